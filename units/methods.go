@@ -267,3 +267,15 @@ func (v Ratio) MarshalText() ([]byte, error) { return ratios.marshal(float64(v))
 
 // UnmarshalText reads a number with its unit.
 func (v *Ratio) UnmarshalText(text []byte) error { return unmarshal(v, &ratios, text) }
+
+// In returns v as a plain number of the given unit.
+func (v Viscosity) In(unit Viscosity) float64 { return float64(v / unit) }
+
+// String writes v for people, rounded to four significant digits.
+func (v Viscosity) String() string { return viscosities.format(float64(v)) }
+
+// MarshalText writes v so that it parses back to the same bits.
+func (v Viscosity) MarshalText() ([]byte, error) { return viscosities.marshal(float64(v)) }
+
+// UnmarshalText reads a number with its unit.
+func (v *Viscosity) UnmarshalText(text []byte) error { return unmarshal(v, &viscosities, text) }

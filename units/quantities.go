@@ -41,6 +41,8 @@ type (
 	Pressure float64
 	// Velocity is a velocity in metres per second.
 	Velocity float64
+	// Viscosity is a dynamic viscosity in pascal seconds.
+	Viscosity float64
 	// Temperature is an absolute temperature in kelvins. Degrees Celsius have another zero:
 	// see [Celsius] and [Temperature.Celsius].
 	Temperature float64
@@ -172,6 +174,11 @@ const (
 // Units of [Velocity].
 const (
 	MetrePerSecond Velocity = 1
+)
+
+// Units of [Viscosity].
+const (
+	PascalSecond Viscosity = 1
 )
 
 // Units of [Temperature].

@@ -19,7 +19,7 @@ func unmarshal[Q ~float64](q *Q, s *spec, text []byte) error {
 	return err
 }
 
-var frequencies, lengths, areas, volumes, masses, densities, compliances, mechanicalResistances, forceFactors, resistances, inductances, capacitances, voltages, currents, powers, pressureLevels, pressures, velocities, temperatures, angles, times, ratios spec
+var frequencies, lengths, areas, volumes, masses, densities, compliances, mechanicalResistances, forceFactors, resistances, inductances, capacitances, voltages, currents, powers, pressureLevels, pressures, velocities, temperatures, angles, times, ratios, viscosities spec
 
 // Parse reads a quantity with its unit.
 func Parse[Q any, P interface {
