@@ -1,0 +1,13 @@
+// Package ts turns the published figures of a loudspeaker driver into one
+// self-consistent small-signal model, and audits figures that contradict each
+// other.
+//
+// A [Sheet] holds whatever a maker prints. [Sheet.Driver] finds the six numbers
+// that fix a linear driver (Re, Bl, Mms, Cms, Rms, Sd) by the best route the
+// figures allow and tells the steps; [Sheet.Audit] compares every printed figure
+// with what the others imply. A [Driver] gives all derived figures back.
+//
+// Relations and symbols follow R. H. Small, "Direct-Radiator Loudspeaker System
+// Analysis", J. Audio Eng. Soc. 20(5), 1972 (from memory), each checked against a
+// second solution. Levels are at 1 m in half space.
+package ts
