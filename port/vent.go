@@ -1,0 +1,109 @@
+package port
+
+import (
+	"cmp"
+	"math"
+	"strconv"
+
+	"example.com/halfspace/units"
+)
+
+// A Vent is one straight vent, or several equal ones, of constant section.
+// Either Diameter or both Width and Height are given.
+type Vent struct {
+	Diameter      units.Length // round: inside
+	Width, Height units.Length // rectangular: inside, in either order
+	Count         int          // equal vents that share the box; 0 means 1
+	Length        units.Length // of each, from mouth plane to mouth plane
+	Wall          units.Length // thickness of the tube's material; 0 is a thin tube
+	Outer, Inner  Mouth        // what the ends open into
+	Clear         units.Length // with AcrossBox: inside height of the box, from the wall the slot lies on to the opposite one
+}
+
+// Check returns a *[units.RangeError] for the first field that cannot be:
+// dimensions must be positive and finite, exactly one of the two shapes must be
+// given, and only a rectangular vent can lie on a wall.
+func (v Vent) Check() error {
+	return cmp.Or(v.checkSection(), units.Positive("port: length", v.Length))
+}
+
+// checkSection checks everything but the length, which Tuned has yet to find.
+func (v Vent) checkSection() error {
+	switch {
+	case !v.round() && v.Width == 0 && v.Height == 0:
+		return &units.RangeError{Field: "port: diameter", Value: v.Diameter.String(),
+			Want: "give a diameter, or a width and a height"}
+	case v.round() && (v.Width != 0 || v.Height != 0):
+		return &units.RangeError{Field: "port: diameter", Value: v.Diameter.String(),
+			Want: "cannot stand beside a width or a height"}
+	case v.Count < 0:
+		return &units.RangeError{Field: "port: count", Value: strconv.Itoa(v.Count), Want: "must not be negative"}
+	}
+	var shape error
+	if v.round() {
+		shape = units.Positive("port: diameter", v.Diameter)
+	} else {
+		shape = cmp.Or(units.Positive("port: width", v.Width), units.Positive("port: height", v.Height))
+	}
+	return cmp.Or(shape,
+		units.NotNegative("port: wall", v.Wall),
+		v.checkMouth("port: outer end", v.Outer),
+		v.checkMouth("port: inner end", v.Inner))
+}
+
+func (v Vent) checkMouth(field string, m Mouth) error {
+	switch {
+	case m > AcrossBox:
+		return &units.RangeError{Field: field, Value: m.String(), Want: "must be one of the named kinds"}
+	case m > Flanged && v.round():
+		return &units.RangeError{Field: field, Value: m.String(), Want: "is for rectangular vents only"}
+	case m == AcrossBox && !(v.Clear > v.Height):
+		return &units.RangeError{Field: "port: clear height", Value: v.Clear.String(),
+			Want: "must be above the height of the slot, " + v.Height.String()}
+	case m == AcrossBox:
+		return units.Positive("port: clear height", v.Clear)
+	}
+	return nil
+}
+
+func (v Vent) round() bool { return v.Diameter != 0 }
+
+func (v Vent) count() float64 { return float64(max(v.Count, 1)) }
+
+// Area returns the open area of all vents together.
+func (v Vent) Area() units.Area { return units.Area(v.count() * v.section(0)) }
+
+// section is the area of one vent, in m², with its sides moved outward by t
+// (half of the growth in diameter, width and height).
+func (v Vent) section(t units.Length) float64 {
+	if v.round() {
+		d := float64(v.Diameter + 2*t)
+		return math.Pi / 4 * d * d
+	}
+	return float64(v.Width+2*t) * float64(v.Height+2*t)
+}
+
+// EffectiveLength returns the length with the end corrections of both ends.
+func (v Vent) EffectiveLength() units.Length { return v.Length + v.ends() }
+
+func (v Vent) ends() units.Length { return v.EndCorrection(v.Outer) + v.EndCorrection(v.Inner) }
+
+// Displacement returns the volume that the vents and their material take from
+// the box when the given length of each stands inside it. A wall of the box
+// that closes a side of the slot (Inner is AlongWall, InCorner or AcrossBox)
+// belongs to the box and takes nothing.
+func (v Vent) Displacement(inside units.Length) units.Volume {
+	section := v.section(v.Wall)
+	if !v.round() {
+		short, long := min(v.Width, v.Height), max(v.Width, v.Height)
+		switch v.Inner {
+		case AlongWall:
+			section = float64(long+2*v.Wall) * float64(short+v.Wall)
+		case InCorner:
+			section = float64(long+v.Wall) * float64(short+v.Wall)
+		case AcrossBox:
+			section = float64(v.Width) * float64(v.Height+v.Wall)
+		}
+	}
+	return units.Volume(v.count() * section * float64(inside))
+}
