@@ -52,44 +52,43 @@ func (f Finding) String() string {
 type check struct {
 	figure, from       string
 	needs              []string
-	powers             []float64 // of each need in the relation, for the rounding
 	free, doubt, wrong float64
 	decibels           bool
 	imply              func(v map[string]float64, a air.Air) float64
 }
 
 var checks = []check{
-	{qts, "Qms Qes/(Qms + Qes)", []string{qms, qes}, []float64{0.5, 0.5}, 0, 0.02, 0.05, false,
+	{qts, "Qms Qes/(Qms + Qes)", []string{qms, qes}, 0, 0.02, 0.05, false,
 		func(v map[string]float64, _ air.Air) float64 { return 1 / (1/v[qms] + 1/v[qes]) }},
-	{fs, "1/(2π √(Mms Cms))", []string{mms, cms}, []float64{0.5, 0.5}, 0, 0.02, 0.05, false,
+	{fs, "1/(2π √(Mms Cms))", []string{mms, cms}, 0, 0.02, 0.05, false,
 		func(v map[string]float64, _ air.Air) float64 { return 1 / (twoPi * math.Sqrt(v[mms]*v[cms])) }},
-	{qms, "2π fs Mms/Rms", []string{fs, mms, rms}, []float64{1, 1, 1}, 0, 0.03, 0.08, false,
+	{qms, "2π fs Mms/Rms", []string{fs, mms, rms}, 0, 0.03, 0.08, false,
 		func(v map[string]float64, _ air.Air) float64 { return twoPi * v[fs] * v[mms] / v[rms] }},
-	{qes, "2π fs Mms Re/Bl²", []string{fs, mms, re, bl}, []float64{1, 1, 1, 2}, 0, 0.03, 0.08, false,
+	{qes, "2π fs Mms Re/Bl²", []string{fs, mms, re, bl}, 0, 0.03, 0.08, false,
 		func(v map[string]float64, _ air.Air) float64 { return twoPi * v[fs] * v[mms] * v[re] / sq(v[bl]) }},
-	{vas, "ρc² Sd² Cms", []string{sd, cms}, []float64{2, 1}, 0.012, 0.03, 0.08, false,
+	{vas, "ρc² Sd² Cms", []string{sd, cms}, 0.012, 0.03, 0.08, false,
 		func(v map[string]float64, a air.Air) float64 { return float64(a.BulkModulus()) * sq(v[sd]) * v[cms] }},
-	{eta0, "4π² fs³ Vas/(c³ Qes)", []string{fs, vas, qes}, []float64{3, 1, 1}, 0, 0.04, 0.10, false,
+	{eta0, "4π² fs³ Vas/(c³ Qes)", []string{fs, vas, qes}, 0, 0.04, 0.10, false,
 		func(v map[string]float64, a air.Air) float64 {
 			return sq(twoPi) / math.Pow(float64(a.SpeedOfSound), 3) * math.Pow(v[fs], 3) * v[vas] / v[qes]
 		}},
-	{eta0, "ρ (Bl Sd/Mms)²/(2πc Re)", []string{bl, sd, mms, re}, []float64{2, 2, 2, 1}, 0, 0.04, 0.10, false,
+	{eta0, "ρ (Bl Sd/Mms)²/(2πc Re)", []string{bl, sd, mms, re}, 0, 0.04, 0.10, false,
 		func(v map[string]float64, a air.Air) float64 {
 			return float64(a.Density) / (twoPi * float64(a.SpeedOfSound)) * sq(v[bl]*v[sd]/v[mms]) / v[re]
 		}},
-	{zmax, "Re (1 + Qms/Qes)", []string{re, qms, qes}, []float64{1, 1, 1}, 0, 0.05, 0.12, false,
+	{zmax, "Re (1 + Qms/Qes)", []string{re, qms, qes}, 0, 0.05, 0.12, false,
 		func(v map[string]float64, _ air.Air) float64 { return v[re] * (1 + v[qms]/v[qes]) }},
-	{vd, "Sd Xmax", []string{sd, xmax}, []float64{1, 1}, 0, 0.03, 0.08, false,
+	{vd, "Sd Xmax", []string{sd, xmax}, 0, 0.03, 0.08, false,
 		func(v map[string]float64, _ air.Air) float64 { return v[sd] * v[xmax] }},
-	{sd, "π/4 diameter²", []string{diameter}, []float64{2}, 0, 0.03, 0.08, false,
+	{sd, "π/4 diameter²", []string{diameter}, 0, 0.03, 0.08, false,
 		func(v map[string]float64, _ air.Air) float64 { return math.Pi / 4 * sq(v[diameter]) }},
 
 	// K, the level of one acoustic watt, differs by 0.1 dB between conventions.
-	{spl1w, "K + 10 log η0", []string{eta0}, []float64{1}, 0.1, 0.3, 1, true,
+	{spl1w, "K + 10 log η0", []string{eta0}, 0.1, 0.3, 1, true,
 		func(v map[string]float64, a air.Air) float64 { return powerConstant(a) + 10*math.Log10(v[eta0]) }},
-	{spl283, "SPL 1 W + 10 log(2.83²/Re)", []string{spl1w, re}, []float64{0, 1}, 0.1, 0.3, 1, true,
+	{spl283, "SPL 1 W + 10 log(2.83²/Re)", []string{spl1w, re}, 0.1, 0.3, 1, true,
 		func(v map[string]float64, _ air.Air) float64 { return v[spl1w] + 10*math.Log10(sq(2.83)/v[re]) }},
-	{spl283, "ρ Bl Sd 2.83 V/(2π Re Mms)", []string{bl, sd, re, mms}, []float64{2, 2, 2, 2}, 1, 2, 4, true,
+	{spl283, "ρ Bl Sd 2.83 V/(2π Re Mms)", []string{bl, sd, re, mms}, 1, 2, 4, true,
 		func(v map[string]float64, a air.Air) float64 {
 			p := float64(a.Density) * v[bl] * v[sd] * 2.83 / (twoPi * v[re] * v[mms])
 			return 20 * math.Log10(p/referencePressure)
@@ -131,22 +130,17 @@ func (s Sheet) Audit(a air.Air) ([]Finding, error) {
 		}
 		implied := c.imply(v, a)
 		f.Implied = like(print[c.figure], implied)
+		difference := func(x float64) float64 { return x/implied - 1 }
 		if c.decibels {
-			f.Discrepancy = v[c.figure] - implied
-			f.Rounding = 0.05 // levels are printed to 0.1 dB
-		} else {
-			f.Discrepancy = v[c.figure]/implied - 1
-			f.Rounding = s.halfDigit(v[c.figure])
+			difference = func(x float64) float64 { return x - implied }
 		}
-		for i, n := range c.needs {
-			r := c.powers[i] * s.halfDigit(v[n])
-			switch {
-			case c.decibels && c.powers[i] == 0: // a level among the needs
-				r = 0.05
-			case c.decibels:
-				r *= 10 / math.Ln10
-			}
-			f.Rounding += r
+		f.Discrepancy = difference(v[c.figure])
+		f.Rounding = math.Abs(difference(implied + s.halfUnit(c.figure, v[c.figure])))
+		for _, n := range c.needs {
+			printed := v[n]
+			v[n] += s.halfUnit(n, printed)
+			f.Rounding += math.Abs(difference(c.imply(v, a)))
+			v[n] = printed
 		}
 		size := math.Abs(f.Discrepancy)
 		switch {
@@ -166,7 +160,7 @@ func (s Sheet) Audit(a air.Air) ([]Finding, error) {
 		f := Finding{
 			Figure: "Zn", From: "Zmin/0.8, the largest rated impedance allowed", Uses: []string{"Zmin"},
 			Published: s.Zn.String(), Implied: (s.Zmin / 0.8).String(),
-			Discrepancy: max(0, float64(s.Zn)*0.8/float64(s.Zmin)-1), Rounding: s.halfDigit(float64(s.Zmin)),
+			Discrepancy: max(0, float64(s.Zn)*0.8/float64(s.Zmin)-1), Rounding: s.halfUnit("Zmin", float64(s.Zmin)) / float64(s.Zmin),
 		}
 		if f.Discrepancy > f.Rounding {
 			f.Verdict = Doubtful
@@ -185,13 +179,16 @@ func has(v map[string]float64, names []string) bool {
 	return true
 }
 
-// halfDigit returns half a unit of the last printed digit of x, relative to x.
-func (s Sheet) halfDigit(x float64) float64 {
+// halfUnit returns half a unit of the last printed digit of a figure.
+func (s Sheet) halfUnit(figure string, x float64) float64 {
+	if figure == spl1w || figure == spl283 {
+		return 0.05 // levels are printed to 0.1 dB
+	}
 	digits := s.Digits
 	if digits == 0 {
 		digits = 3
 	}
-	return 0.5 * math.Pow(10, math.Floor(math.Log10(x))-float64(digits)+1) / x
+	return 0.5 * math.Pow(10, math.Floor(math.Log10(x))-float64(digits)+1)
 }
 
 // like prints x as the quantity of model.
