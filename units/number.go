@@ -11,8 +11,10 @@ import (
 
 var (
 	signed   = regexp.MustCompile(`^([+-]?) ?(.*)$`)
-	fraction = regexp.MustCompile(`^(?:(\d+)(?: | ?- ?))?(\d+) ?/ ?(\d+) ?(.*)$`)
+	fraction = regexp.MustCompile(`^(?:(\d+)(?: | ?- |-))?(\d+) ?/ ?(\d+) ?(.*)$`)
 	decimal  = regexp.MustCompile(`^([\d.,]+)(?:[eE]([+-]?\d+))? ?(.*)$`)
+
+	startsWithDigit = regexp.MustCompile(`^\d`)
 
 	// thousands is a comma that may separate thousands or decimals.
 	thousands = regexp.MustCompile(`^[1-9]\d{0,2},\d{3}$`)
@@ -22,7 +24,7 @@ var (
 func tidy(text string) string { return strings.Join(strings.Fields(sameNumber.Replace(text)), " ") }
 
 var sameNumber = strings.NewReplacer(
-	"−", "-", "⁄", "/",
+	"−", "-", "–", "-", "⁄", "/",
 	"½", " 1/2", "¼", " 1/4", "¾", " 3/4", "⅛", " 1/8", "⅜", " 3/8", "⅝", " 5/8", "⅞", " 7/8",
 )
 
@@ -39,6 +41,9 @@ func number(text string) (v *big.Rat, rest string, err error) {
 		rest = m[3]
 	} else {
 		err = errors.New("does not begin with a number")
+	}
+	if err == nil && startsWithDigit.MatchString(rest) {
+		err = errors.New("a space stands within the number")
 	}
 	if err != nil {
 		return nil, "", err
@@ -94,4 +99,4 @@ func decimals(mantissa, exponent string) (*big.Rat, error) {
 var letterCode = regexp.MustCompile(`^([+-]?)(\d*)([^\PLeE])(\d+)$`)
 
 // feetAndInches splits at the first foot mark that has something behind it.
-var feetAndInches = regexp.MustCompile(`^([+-]?) ?([^'′’a-z]+?) ?(?:['′’]|ft|feet|foot) ?-? ?(\d.*)$`)
+var feetAndInches = regexp.MustCompile(`^([+-]?) ?([^'′’a-z]+?) ?(?:['′’]|ft|feet|foot)(?: ?| ?- |-)(\d.*)$`)

@@ -2,6 +2,9 @@ package units
 
 import "math"
 
+// Constants are products of plain numbers with one typed constant at the end:
+// a typed constant is rounded, and 12 * Inch would be rounded twice.
+
 // The quantities. Each is a float64 in its coherent SI unit, so the zero value
 // is a usable zero, and arithmetic within one quantity needs no conversion.
 type (
@@ -67,7 +70,7 @@ const (
 	Millimetre        = Metre / 1000
 	Micrometre        = Metre / 1e6
 	Inch              = 0.0254 * Metre // exact since 1959
-	Foot              = 12 * Inch
+	Foot              = 12 * 0.0254 * Metre
 )
 
 // Units of [Area].
@@ -76,7 +79,7 @@ const (
 	SquareCentimetre      = SquareMetre / 1e4
 	SquareMillimetre      = SquareMetre / 1e6
 	SquareInch            = 0.0254 * 0.0254 * SquareMetre
-	SquareFoot            = 144 * SquareInch
+	SquareFoot            = 144 * 0.0254 * 0.0254 * SquareMetre
 )
 
 // Units of [Volume].
@@ -85,7 +88,7 @@ const (
 	Litre                  = CubicMetre / 1000
 	CubicCentimetre        = CubicMetre / 1e6
 	CubicInch              = 0.0254 * 0.0254 * 0.0254 * CubicMetre
-	CubicFoot              = 1728 * CubicInch
+	CubicFoot              = 1728 * 0.0254 * 0.0254 * 0.0254 * CubicMetre
 )
 
 // Units of [Mass].

@@ -36,7 +36,7 @@ type view struct {
 func (s *spec) find(symbol string) (unit, error) {
 	k := key(symbol)
 	if k == "" && !s.bare {
-		return unit{}, fmt.Errorf("no unit; write %s", s.accepted(""))
+		return unit{}, fmt.Errorf("no unit; write %s", s.accepted())
 	}
 	for _, u := range s.units {
 		for spelling := range strings.SplitSeq(u.keys, "|") {
@@ -45,22 +45,23 @@ func (s *spec) find(symbol string) (unit, error) {
 			}
 		}
 	}
-	return unit{}, fmt.Errorf("unknown unit %.60q; write %s", symbol, s.accepted(""))
+	return unit{}, fmt.Errorf("unknown unit %.60q; write %s", symbol, s.accepted())
 }
 
 // accepted lists the units that are read.
-func (s *spec) accepted(before string) string {
-	var symbols []string
-	for _, u := range s.units {
-		if u.symbol != "" {
-			symbols = append(symbols, u.symbol)
+func (s *spec) accepted() string {
+	var list strings.Builder
+	for i, u := range s.units {
+		switch {
+		case i == 0:
+		case i == len(s.units)-1:
+			list.WriteString(" or ")
+		default:
+			list.WriteString(", ")
 		}
+		list.WriteString(u.symbol)
 	}
-	last := len(symbols) - 1
-	if last <= 0 {
-		return before + strings.Join(symbols, "")
-	}
-	return before + strings.Join(symbols[:last], ", ") + " or " + symbols[last]
+	return list.String()
 }
 
 // key returns the one form in which spellings of a unit are compared: no

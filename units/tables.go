@@ -213,9 +213,12 @@ var temperatures = spec{
 		{symbol: "K", keys: "k|kelvin", scale: "1"},
 	},
 	views: []view{{"K", 0, 0}},
-	// To a hundredth of a degree, since near 0 °C the subtraction leaves noise.
 	people: func(v float64) string {
-		return shifted(math.Round(Temperature(v).Celsius()*100)/100+0, 4, 0) + " °C"
+		c := Temperature(v).Celsius()
+		if math.Abs(c) < 1 {
+			c = math.Round(c*1e9)/1e9 + 0 // near 0 °C the subtraction leaves noise, and a minus
+		}
+		return shifted(c, 4, 0) + " °C"
 	},
 }
 
@@ -243,7 +246,7 @@ var times = spec{
 var ratios = spec{
 	name: "ratio",
 	units: []unit{
-		{keys: "", scale: "1"},
+		{symbol: "no unit", keys: "", scale: "1"},
 		{symbol: "%", keys: "%|percent|per cent", scale: "1/100"},
 	},
 	views: []view{{"", 0, 0}},

@@ -108,7 +108,7 @@ func (s *spec) feetInches(sign, feet, inches string) (*big.Rat, error) {
 
 func (s *spec) single(text string) (*big.Rat, error) {
 	if text == "" {
-		return nil, errors.New("empty; write a number" + s.accepted(" and "))
+		return nil, errors.New("empty")
 	}
 	v, symbol, err := number(text)
 	if err != nil {
