@@ -1,0 +1,14 @@
+// Package box computes a driver in an enclosure: pressure, travel of the cone,
+// impedance, air speed in the vent, and the voltage at which something reaches
+// its limit.
+//
+// A [System] solves the complete electro-mechano-acoustic circuit at each
+// frequency; an [Enclosure] decides only what the air behind the cone does. The
+// closed forms of the literature ([ClosedAlignment], [System.Functions]) stand
+// beside it as rational functions, and agree with it to rounding where their
+// assumptions hold: no voice-coil inductance.
+//
+// Everything is linear and per volt (RMS) at the driver's terminals; levels are
+// at 1 m in half space. A finished speaker in a room radiates otherwise: see the
+// panel's effect in the other packages.
+package box

@@ -1,0 +1,133 @@
+package box
+
+import (
+	"fmt"
+	"math"
+	"math/cmplx"
+
+	"example.com/halfspace/ts"
+	"example.com/halfspace/units"
+	"example.com/halfspace/units/air"
+)
+
+// A System is a driver in an enclosure; the zero air is standard air.
+type System struct {
+	Driver    ts.Driver
+	Enclosure Enclosure
+	Air       air.Air
+}
+
+// Check reports the first figure with which nothing can be computed. The other
+// methods expect a System that passes; they return NaN for one that does not.
+func (s System) Check() error {
+	if s.Enclosure == nil {
+		return &units.RangeError{Field: "box: enclosure", Value: "none", Want: "must be given; InfiniteBaffle is one"}
+	}
+	for _, err := range []error{s.Driver.Check(), s.Enclosure.Check(), s.Air.OrStandard().Check()} {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// A Point is the state at one frequency. What [System.At] returns is per volt;
+// [Point.Times] gives it at a voltage.
+type Point struct {
+	Hz        float64
+	Pressure  complex128 // Pa, RMS, at 1 m in half space; flight time left out
+	Travel    complex128 // of the cone, m, peak, outward
+	AirSpeed  complex128 // in the vent, m/s, peak, outward; 0 without vent or vent area
+	Current   complex128 // A, RMS
+	Impedance complex128 // Ω; Times leaves it as it is
+}
+
+// Times returns p at a voltage (RMS) instead of 1 V.
+func (p Point) Times(v units.Voltage) Point {
+	k := complex(float64(v), 0)
+	p.Pressure *= k
+	p.Travel *= k
+	p.AirSpeed *= k
+	p.Current *= k
+	return p
+}
+
+// Level returns the pressure as a level re 20 µPa.
+func (p Point) Level() units.PressureLevel {
+	return units.PressureLevel(20 * math.Log10(cmplx.Abs(p.Pressure)/20e-6))
+}
+
+// At solves the circuit at one frequency above zero, per volt. With s = jω and
+// the enclosure's acoustic impedance Za on the cone:
+//
+//	Ze  = Re + Zcoil(s)
+//	Zm  = Rms + s Mms + 1/(s Cms) + Sd² Za
+//	u   = Bl E/(Ze Zm + Bl²)
+//	Zin = Ze + Bl²/Zm
+//	p   = s ρ Sd u Net/(2π r),  r = 1 m
+func (s System) At(f units.Frequency) Point {
+	return s.at(float64(f), s.Air.OrStandard())
+}
+
+func (s System) at(hz float64, a air.Air) Point {
+	d := &s.Driver
+	jw := complex(0, 2*math.Pi*hz)
+	flow := s.Enclosure.Flow(jw, a)
+	ze := complex(float64(d.Re), 0) + d.Coil.Impedance(jw)
+	zm := complex(float64(d.Rms), 0) + jw*complex(float64(d.Mms), 0) + 1/(jw*complex(float64(d.Cms), 0)) +
+		complex(float64(d.Sd*d.Sd), 0)*flow.Za
+	bl := complex(float64(d.Bl), 0)
+	sd := complex(float64(d.Sd), 0)
+	zin := ze + bl*bl/zm
+	u := bl / (ze*zm + bl*bl)
+	p := Point{
+		Hz:        hz,
+		Pressure:  jw * complex(float64(a.Density)/(2*math.Pi), 0) * sd * u * flow.Net,
+		Travel:    math.Sqrt2 * u / jw,
+		Current:   1 / zin,
+		Impedance: zin,
+	}
+	if v, ok := s.Enclosure.(Vented); ok && v.Area > 0 {
+		p.AirSpeed = math.Sqrt2 * u * sd * flow.Vent / complex(float64(v.Area), 0)
+	}
+	return p
+}
+
+// Sweep fills dst with the points at the frequencies hz, all above zero. It
+// allocates nothing and panics if the lengths differ.
+func (s System) Sweep(dst []Point, hz []float64) {
+	if len(dst) != len(hz) {
+		panic(fmt.Sprintf("box: %d points for %d frequencies", len(dst), len(hz)))
+	}
+	a := s.Air.OrStandard()
+	for i, f := range hz {
+		dst[i] = s.at(f, a)
+	}
+}
+
+// Reference returns the pressure per volt in the mass-controlled band without
+// coil inductance, ρ Bl Sd/(2π Re Mms) at 1 m in half space: the 0 dB of
+// [System.Gain] and of the literature's G.
+func (s System) Reference() float64 {
+	d := s.Driver
+	return float64(s.Air.OrStandard().Density) * float64(d.Bl) * float64(d.Sd) /
+		(2 * math.Pi * float64(d.Re) * float64(d.Mms))
+}
+
+// Gain returns the response in dB re [System.Reference].
+func (s System) Gain(f units.Frequency) float64 {
+	return 20 * math.Log10(cmplx.Abs(s.At(f).Pressure)/s.Reference())
+}
+
+// GroupDelay returns −dφ/dω of the pressure, flight time left out. It is a
+// five-point difference, good to 1e-8 of the delay for Q below 100.
+func (s System) GroupDelay(f units.Frequency) units.Time {
+	a := s.Air.OrStandard()
+	const step = 1e-4
+	turn := func(k float64) float64 { // phase from −k to +k steps
+		hi := s.at(float64(f)*(1+k*step), a).Pressure
+		lo := s.at(float64(f)*(1-k*step), a).Pressure
+		return cmplx.Phase(hi / lo)
+	}
+	return units.Time(-(8*turn(1) - turn(2)) / (12 * step * 2 * math.Pi * float64(f)))
+}
