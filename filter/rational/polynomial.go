@@ -8,12 +8,14 @@ import (
 // FromPolynomials returns num(s)/den(s) in factored form. Coefficients stand
 // in ascending powers of s: num[k] belongs to s^k. Trailing zeros (the highest
 // powers) are ignored; factors of s are found exactly, and those common to
-// both cancel. Roots that the coefficients cannot tell from a multiple root
-// are returned as one, so a squared polynomial gives exact double roots.
+// both cancel.
 //
-// Each polynomial whose roots are returned differs from the given one by
-// rounding errors only. How far the roots themselves move depends on their
-// condition: those of a Butterworth of order 10 are good to about 1e-13.
+// The roots multiplied out again give the coefficients back to rounding, so
+// the response is as good as the coefficients are. The roots themselves are
+// as sharp as the coefficients hold them: 1e-13 for a Bessel of order 8, but
+// multiple roots are blurred, double ones to about 1e-8. A blur that does not
+// exceed rounding is removed, so that a squared polynomial of low order gives
+// exact double roots.
 //
 // The error says which coefficient is not finite, that the denominator is
 // zero, or that the coefficients are too far apart to be scaled.

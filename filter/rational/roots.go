@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"math/cmplx"
+	"slices"
 )
 
 // epsilon is the distance from 1 to the next float64.
@@ -30,7 +31,7 @@ func findRoots(c []float64) ([]complex128, error) {
 	p := make([]float64, n+1)
 	for k := range p {
 		p[k] = math.Ldexp(c[k], (k-n)*e-en)
-		if !finite(p[k]) || p[k] == 0 && c[k] != 0 {
+		if !finite(p[k]) {
 			return nil, errScale
 		}
 	}
@@ -47,8 +48,12 @@ func findRoots(c []float64) ([]complex128, error) {
 }
 
 // aberth finds all roots of p together by the iteration of Ehrlich (1967) and
-// Aberth (1973): Newton's step, corrected by the pull of the other roots. A
-// root rests once p there is no larger than the rounding error of evaluating it.
+// Aberth (1973): Newton's step, corrected by the pull of the other roots.
+//
+// A root first rests once p there is no larger than the rounding error of
+// evaluating it. That alone would leave the roots multiplied out again off by
+// their condition, so all are then polished with p evaluated in twice the
+// precision.
 func aberth(p []float64) ([]complex128, error) {
 	n := len(p) - 1
 	dp := derivative(p)
@@ -58,7 +63,10 @@ func aberth(p []float64) ([]complex128, error) {
 		z[i] = cmplx.Rect(1, (2*math.Pi*float64(i)+0.7)/float64(n))
 	}
 	rests := make([]bool, n)
-	for range 1000 {
+	for sweep := 0; ; sweep++ {
+		if sweep == 1000 {
+			return nil, errConverge
+		}
 		moving := false
 		for i := range z {
 			if rests[i] {
@@ -69,29 +77,44 @@ func aberth(p []float64) ([]complex128, error) {
 				rests[i] = true
 				continue
 			}
-			var pull complex128
-			for j, other := range z {
-				if j != i && other != z[i] {
-					pull += 1 / (z[i] - other)
-				}
-			}
-			step := v / (Evaluate(dp, z[i]) - v*pull)
+			moving = true
+			step := ehrlich(dp, z, i, v)
 			if cmplx.IsNaN(step) || cmplx.IsInf(step) {
 				// On a saddle of p: step aside.
 				step = cmplx.Rect(0.1*cmplx.Abs(z[i])+epsilon, float64(i+1))
 			}
 			z[i] -= step
-			if cmplx.Abs(step) <= epsilon*cmplx.Abs(z[i]) {
-				rests[i] = true
-				continue
-			}
-			moving = true
 		}
 		if !moving {
-			return z, nil
+			break
 		}
 	}
-	return nil, errConverge
+	for range 8 {
+		moving := false
+		for i := range z {
+			step := ehrlich(dp, z, i, evaluateTwice(p, z[i]))
+			if cmplx.Abs(step) < 0.01*cmplx.Abs(z[i]) { // also refuses NaN
+				z[i] -= step
+				moving = moving || cmplx.Abs(step) > epsilon*cmplx.Abs(z[i])
+			}
+		}
+		if !moving {
+			break
+		}
+	}
+	return z, nil
+}
+
+// ehrlich returns the step to take from z[i], where p has the value v and the
+// derivative dp.
+func ehrlich(dp []float64, z []complex128, i int, v complex128) complex128 {
+	var pull complex128
+	for j, other := range z {
+		if j != i && other != z[i] {
+			pull += 1 / (z[i] - other)
+		}
+	}
+	return v / (Evaluate(dp, z[i]) - v*pull)
 }
 
 // pair makes the roots of a real polynomial exactly conjugate or real, pairs
@@ -117,73 +140,61 @@ func pair(z []complex128) {
 	}
 }
 
-// merge replaces each cluster of roots by one multiple root if the polynomial
-// stays the same to rounding. An m-fold root is blurred over a radius of about
-// epsilon^(1/m) by the coefficients' last digits, but it is a simple, sharp
-// root of the (m−1)th derivative.
+// merge replaces clusters of roots by multiple roots if the polynomial stays
+// the same to rounding. The last digits of the coefficients blur an m-fold root
+// over a radius of about epsilon^(1/m); hence the three radii.
 func merge(p []float64, z []complex128) {
-	taken := make([]bool, len(z))
-	for i := range z {
-		if taken[i] || imag(z[i]) < 0 {
-			continue
+	for _, radius := range []float64{1e-6, 1e-3, 0.03} {
+		if trial := merged(p, z, radius); same(p, trial) {
+			copy(z, trial)
+		}
+	}
+}
+
+// merged returns z with each cluster of the given relative radius moved into
+// one point.
+func merged(p []float64, z []complex128, radius float64) []complex128 {
+	out := slices.Clone(z)
+	done := make([]bool, len(z))
+	for i, c := range z {
+		near := radius * cmplx.Abs(c)
+		switch {
+		case done[i] || imag(c) < 0:
+			continue // one below the axis follows its conjugate
+		case imag(c) < near:
+			c = complex(real(c), 0) // and so is the point below
 		}
 		var cluster []int
-		for j := range z {
-			if !taken[j] && cmplx.Abs(z[j]-z[i]) < 0.02*cmplx.Abs(z[i]) {
+		for j, r := range z {
+			if cmplx.Abs(r-c) < near && (imag(c) == 0 || imag(r) > 0) {
 				cluster = append(cluster, j)
 			}
 		}
 		if len(cluster) < 2 {
 			continue
 		}
-		var m complex128
+		m := sharpen(p, c, len(cluster))
 		for _, j := range cluster {
-			m += z[j]
-		}
-		m /= complex(float64(len(cluster)), 0)
-		d := p
-		for range len(cluster) - 1 {
-			d = derivative(d)
-		}
-		dd := derivative(d)
-		for range 4 {
-			if slope := Evaluate(dd, m); slope != 0 {
-				m -= Evaluate(d, m) / slope
-			}
-		}
-		trial := append([]complex128(nil), z...)
-		if onAxis(z, cluster) {
-			m = complex(real(m), 0)
-		}
-		for _, j := range cluster {
-			trial[j] = m
-		}
-		if imag(m) != 0 {
-			// The conjugates follow.
-			for _, j := range cluster {
-				for k := range z {
-					if k != j && z[k] == cmplx.Conj(z[j]) && !taken[k] && imag(z[k]) < 0 {
-						trial[k] = cmplx.Conj(m)
-					}
-				}
-			}
-		}
-		if same(p, trial) {
-			copy(z, trial)
-			for _, j := range cluster {
-				taken[j] = true
+			out[j], done[j] = m, true
+			if imag(c) != 0 {
+				out[j+1] = cmplx.Conj(m)
 			}
 		}
 	}
+	return out
 }
 
-// onAxis says whether a cluster holds the conjugate of each of its roots.
-func onAxis(z []complex128, cluster []int) bool {
-	var sum float64
-	for _, j := range cluster {
-		sum += imag(z[j])
+// sharpen returns the m-fold root near c: it is a simple, sharp root of the
+// (m−1)th derivative.
+func sharpen(p []float64, c complex128, m int) complex128 {
+	for range m - 1 {
+		p = derivative(p)
 	}
-	return sum == 0
+	slope := derivative(p)
+	for range 4 {
+		c -= Evaluate(p, c) / Evaluate(slope, c)
+	}
+	return c
 }
 
 // same says whether the roots z give the coefficients p up to rounding.
