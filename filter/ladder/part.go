@@ -116,7 +116,7 @@ func (p Part) Check() error { return p.check("ladder: " + p.Kind.String()) }
 
 func (p Part) check(field string) error {
 	if p.Kind > Capacitor {
-		return &units.RangeError{Field: field, Value: "", Want: "must be a resistor, coil or capacitor"}
+		return &units.RangeError{Field: field, Value: fmt.Sprint(p.Value), Want: "must be a resistor, coil or capacitor"}
 	}
 	if !(p.Value > 0) || math.IsInf(p.Value, 0) {
 		return &units.RangeError{Field: field, Value: p.value(), Want: "must be positive and finite"}
