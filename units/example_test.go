@@ -7,6 +7,7 @@ import (
 	"flag"
 	"fmt"
 	"os"
+	"strings"
 
 	"example.com/halfspace/units"
 )
@@ -85,20 +86,32 @@ func Example_json() {
 	// {"Fs":"37.8 Hz","Vas":"31.1485312512 L","Re":"5.8 Ω","Qts":"0.39"} <nil>
 }
 
+// A parts list in CSV: read, and written exactly.
 func Example_csv() {
+	in := csv.NewReader(strings.NewReader("L1,330u\nL2,\"0,47 mH\"\nL3,1m2\n"))
+	records, err := in.ReadAll()
+	if err != nil {
+		fmt.Println(err)
+	}
 	out := csv.NewWriter(os.Stdout)
-	for _, l := range []units.Inductance{0.47 * units.Millihenry, 47 * units.Microhenry} {
+	for _, r := range records {
+		l, err := units.Parse[units.Inductance](r[1])
+		if err != nil {
+			fmt.Println(err)
+		}
 		text, err := l.MarshalText()
 		if err != nil {
 			fmt.Println(err)
-			return
 		}
-		out.Write([]string{string(text), l.String()})
+		if err := out.Write([]string{r[0], string(text)}); err != nil {
+			fmt.Println(err)
+		}
 	}
 	out.Flush()
 	// Output:
-	// 0.47 mH,0.47 mH
-	// 46.99999999999999 µH,47 µH
+	// L1,0.33 mH
+	// L2,0.47 mH
+	// L3,1.2 mH
 }
 
 func ExamplePositive() {
