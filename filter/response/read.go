@@ -69,9 +69,6 @@ func Read(r io.Reader) (*Table, error) {
 
 func parse(text string) (*Table, error) {
 	text = strings.TrimPrefix(text, "\ufeff")
-	if i := strings.IndexByte(text, 0); i >= 0 || !utf8.ValidString(text) {
-		return nil, &ReadError{Found: "bytes that are not UTF-8 text", Want: "the table saved as text, in UTF-8 or ASCII"}
-	}
 	text = strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n")
 
 	var (
@@ -83,6 +80,8 @@ func parse(text string) (*Table, error) {
 		n++
 		l := line{n, strings.TrimSpace(s)}
 		switch {
+		case strings.IndexByte(l.text, 0) >= 0 || !utf8.ValidString(l.text):
+			return nil, &ReadError{Line: n, Found: "bytes that are not UTF-8 text", Want: "the table saved as text, in UTF-8 or ASCII"}
 		case l.text == "" || comment(l.text):
 		case p.table.Columns != nil:
 			if err := p.row(l); err != nil {
@@ -101,10 +100,9 @@ func parse(text string) (*Table, error) {
 	}
 	if p.table.Columns == nil {
 		// Without a row to go by, a line that begins with a number is the likely culprit.
-		p.separator = "\t"
 		for _, l := range before {
-			for _, s := range separators {
-				if fields, err := split(l.text, s); err == nil && looksNumeric(fields[0]) {
+			for _, p.separator = range separators {
+				if fields, err := split(l.text, p.separator); err == nil && looksNumeric(fields[0]) {
 					return nil, p.firstBad(l, fields)
 				}
 			}
@@ -161,24 +159,26 @@ func (p *parser) header(before []line) error {
 		case l.text[0] == '"' && (err != nil || len(fields) != columns):
 			continue // a remark
 		case err != nil:
-			return &ReadError{Line: l.number, Found: strconv.Quote(clip(l.text)), Want: "quotes in pairs"}
+			return &ReadError{Line: l.number, Found: quote(l.text), Want: "quotes in pairs"}
 		case looksNumeric(fields[0]):
 			return p.firstBad(l, fields)
 		case p.table.Names != nil:
-			return &ReadError{Line: l.number, Found: "a second line of text, " + strconv.Quote(clip(l.text)),
+			return &ReadError{Line: l.number, Found: "a second line of text, " + quote(l.text),
 				Want: "one line of names at most; begin remarks with #"}
 		case len(fields) != columns:
-			return &ReadError{Line: l.number, Found: plural(len(fields), "name") + " in " + strconv.Quote(clip(l.text)),
+			return &ReadError{Line: l.number, Found: plural(len(fields), "name") + " in " + quote(l.text),
 				Want: fmt.Sprintf("one for each of the %s; begin remarks with #", plural(columns, "column"))}
 		}
+		first := make(map[string]int, columns)
 		for i, f := range fields {
 			if f == "" {
 				return &ReadError{Line: l.number, Column: i + 1, Found: "no name", Want: "one for every column"}
 			}
-			if j := slices.Index(fields, f); j < i {
-				return &ReadError{Line: l.number, Column: i + 1, Found: strconv.Quote(clip(f)),
+			if j, twice := first[f]; twice {
+				return &ReadError{Line: l.number, Column: i + 1, Found: quote(f),
 					Want: fmt.Sprintf("a name other than that of column %d", j+1)}
 			}
+			first[f] = i
 		}
 		p.table.Names = fields
 	}
@@ -194,12 +194,12 @@ func (p *parser) header(before []line) error {
 func (p *parser) row(l line) error {
 	fields, err := split(l.text, p.separator)
 	if err != nil {
-		return &ReadError{Line: l.number, Found: strconv.Quote(clip(l.text)), Want: "quotes in pairs"}
+		return &ReadError{Line: l.number, Found: quote(l.text), Want: "quotes in pairs"}
 	}
 	for i, f := range fields {
 		v, want := p.number(f)
 		if want != "" {
-			return &ReadError{Line: l.number, Column: i + 1, Found: strconv.Quote(clip(f)), Want: want}
+			return &ReadError{Line: l.number, Column: i + 1, Found: quote(f), Want: want}
 		}
 		if i < len(p.table.Columns) {
 			p.table.Columns[i] = append(p.table.Columns[i], v)
@@ -217,10 +217,10 @@ func (p *parser) row(l line) error {
 func (p *parser) firstBad(l line, fields []string) error {
 	for i, f := range fields {
 		if _, want := p.number(f); want != "" {
-			return &ReadError{Line: l.number, Column: i + 1, Found: strconv.Quote(clip(f)), Want: want}
+			return &ReadError{Line: l.number, Column: i + 1, Found: quote(f), Want: want}
 		}
 	}
-	return &ReadError{Line: l.number, Found: strconv.Quote(clip(l.text)), Want: "columns separated as in the rows below"}
+	return &ReadError{Line: l.number, Found: quote(l.text), Want: "columns separated as in the rows below"}
 }
 
 // number reads one number, or says what it wants.
@@ -229,6 +229,10 @@ func (p *parser) number(field string) (v float64, want string) {
 		switch c := field[i]; {
 		case c >= '0' && c <= '9', c == '+', c == '-', c == 'e', c == 'E':
 		case c == '.', c == ',' && p.separator != ",":
+			// A comma at the edge of a field separates, it does not mark.
+			if c == ',' && (i == 0 || i == len(field)-1) {
+				return 0, "a finite number"
+			}
 			if p.mark != 0 && p.mark != c {
 				return 0, fmt.Sprintf("the decimal mark %q as in the numbers before", p.mark)
 			}
@@ -280,13 +284,19 @@ func split(text, separator string) ([]string, error) {
 	return fields, nil
 }
 
-// clip shortens what a message quotes.
-func clip(s string) string {
-	const most = 40
-	if utf8.RuneCountInString(s) <= most {
-		return s
+// quote quotes for a message, no more than a line of it takes.
+func quote(s string) string {
+	if s == "" {
+		return "nothing"
 	}
-	return string([]rune(s)[:most]) + "…"
+	const most = 40
+	short := 0
+	for i := range s {
+		if short++; short > most {
+			return strconv.Quote(s[:i]) + "…"
+		}
+	}
+	return strconv.Quote(s)
 }
 
 func plural(n int, what string) string {
