@@ -1,6 +1,7 @@
 package units
 
 import (
+	"encoding"
 	"fmt"
 	"math"
 
@@ -29,7 +30,16 @@ func NotNegative[Q constraints.Float](field string, v Q) error {
 
 // Within returns a *[RangeError] unless lo <= v <= hi.
 func Within[Q constraints.Float](field string, v, lo, hi Q) error {
-	return refuseUnless(lo <= v && v <= hi, field, v, fmt.Sprintf("must be from %v to %v", lo, hi))
+	err := refuseUnless(lo <= v && v <= hi, field, v, fmt.Sprintf("must be from %v to %v", lo, hi))
+	if r, ok := err.(*RangeError); ok && (r.Value == fmt.Sprint(lo) || r.Value == fmt.Sprint(hi)) {
+		// Rounded, the value would look acceptable: write all of its digits.
+		if m, ok := any(v).(encoding.TextMarshaler); ok {
+			if text, err := m.MarshalText(); err == nil {
+				r.Value = string(text)
+			}
+		}
+	}
+	return err
 }
 
 // refuseUnless is written so that NaN is refused.

@@ -529,6 +529,8 @@ func TestRangeErrors(t *testing.T) {
 		{NotNegative("port: length", Length(nan)), "port: length NaN mm: must be zero or positive, and finite"},
 		{NotNegative("port: length", Length(inf)), "port: length +Inf mm: must be zero or positive, and finite"},
 		{Within("air: humidity", Ratio(1.5), 0, 1), "air: humidity 1.5: must be from 0 to 1"},
+		{Within("air: humidity", Ratio(1.000001), 0, 1), "air: humidity 1.000001: must be from 0 to 1"},
+		{Within("box: count", 1.00001, 0, 1.0), "box: count 1.00001: must be from 0 to 1"},
 		{Within("air: humidity", Ratio(nan), 0, 1), "air: humidity NaN: must be from 0 to 1"},
 		{Positive("box: volume", 3*Litre), "<nil>"},
 		{NotNegative("port: length", 0*Millimetre), "<nil>"},

@@ -11,11 +11,11 @@ type Air struct {
 }
 
 // Standard returns the air of the loudspeaker literature: 1.18 kg/m³ and
-// 345 m/s (R. H. Small, "Direct-Radiator Loudspeaker System Analysis", J. Audio
-// Eng. Soc. 20 (1972) 383, list of symbols).
+// 345 m/s (R. H. Small, "Closed-Box Loudspeaker Systems, Part I: Analysis", J.
+// Audio Eng. Soc. 20 (1972) 798, glossary).
 //
-// The pair is real air at 21.6 °C, 50 % humidity and 100.3 kPa, some 90 m above
-// the sea. At 101.325 kPa the air of that speed weighs 1.192 kg/m³, 1 % more.
+// The pair is real air at 21.6 °C, 50 % humidity and 100.3 kPa, the pressure some
+// 85 m above the sea. At 101.325 kPa the air of that speed weighs 1.192 kg/m³, 1 % more.
 func Standard() Air {
 	return Air{Density: 1.18 * units.KilogramPerCubicMetre, SpeedOfSound: 345 * units.MetrePerSecond}
 }

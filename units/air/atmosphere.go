@@ -16,7 +16,7 @@ import (
 //
 // NOAA, NASA, USAF, U.S. Standard Atmosphere, 1976, eqs. (18), (23), (33a). The
 // density that its tables print is that of an ideal gas, up to 5e-4 below
-// [Conditions.Air].
+// [Conditions.Air], which follows to 5.3 km.
 func StandardAtmosphere(altitude units.Length) (Conditions, error) {
 	if err := units.Within("air: altitude", altitude, 0, 11000*units.Metre); err != nil {
 		return Conditions{}, err

@@ -19,12 +19,12 @@ type Conditions struct {
 // The range that is accepted. It is wider than the ranges over which the fits
 // are stated, see [Conditions.Air]; the last two are Cramer's.
 const (
-	minTemperature = 253.15 * units.Kelvin
-	maxTemperature = 323.15 * units.Kelvin
-	minPressure    = 50 * units.Kilopascal
-	maxPressure    = 110 * units.Kilopascal
-	maxVapour      = 0.06
-	maxCO2         = 0.01
+	minCelsius  = -20
+	maxCelsius  = 50
+	minPressure = 50 * units.Kilopascal
+	maxPressure = 110 * units.Kilopascal
+	maxVapour   = 0.06
+	maxCO2      = 0.01
 )
 
 // meanCO2 is the mole fraction that CIPM-2007 takes for air.
@@ -35,7 +35,8 @@ const meanCO2 = 0.0004
 // The fits are stated for 15 °C to 27 °C and 60 kPa to 110 kPa (density, error
 // about 2e-5), and for 0 °C to 30 °C and 75 kPa to 102 kPa (speed of sound,
 // 3e-4). Air accepts −20 °C to 50 °C and 50 kPa to 110 kPa, enough for a car in
-// winter and a stage at 5000 m: there both stay within 1e-3 of the gas laws.
+// winter and a stage at 5000 m. Over all of that, both stay within 1e-3 of the
+// laws of ideal gases.
 // Beyond that, and above a mole fraction of water vapour of 0.06, it returns a
 // *[units.RangeError].
 func (c Conditions) Air() (Air, error) {
@@ -58,7 +59,7 @@ func (c Conditions) Viscosity() (units.Viscosity, error) {
 
 // gas checks c and finds how much of it is water.
 func (c Conditions) gas() (gas, error) {
-	if err := units.Within("air: temperature", c.Temperature, minTemperature, maxTemperature); err != nil {
+	if err := units.Within("air: temperature", c.Temperature, units.Celsius(minCelsius), units.Celsius(maxCelsius)); err != nil {
 		return gas{}, err
 	}
 	if err := units.Within("air: pressure", c.Pressure, minPressure, maxPressure); err != nil {

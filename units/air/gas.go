@@ -18,7 +18,7 @@ type gas struct {
 //	xsv = f psv/p,  psv = exp(A T² + B T + C + D/T),  f = α + β p + γ t²
 //
 // CIPM-2007: A. Picard, R. S. Davis, M. Gläser, K. Fujii, "Revised formula for
-// the density of moist air (CIPM-2007)", Metrologia 45 (2008) 149, Appendix A1.
+// the density of moist air (CIPM-2007)", Metrologia 45 (2008) 149, Appendix A.
 func (g gas) saturation() float64 {
 	psv := math.Exp(polynomial(g.kelvin, 33.93711047, -1.9121316e-2, 1.2378847e-5) - 6.3431645e3/g.kelvin)
 	f := 1.00062 + float64(3.14e-8*g.pascal) + float64(5.6e-7*g.celsius*g.celsius)
@@ -30,7 +30,7 @@ func (g gas) saturation() float64 {
 //	ρ = [3.483740 + 1.4446 (xc − 0.0004)]·10⁻³ p/(Z T) (1 − 0.3780 xv)
 //	Z = 1 − p/T [a0 + a1 t + a2 t² + (b0 + b1 t) xv + (c0 + c1 t) xv²] + (p/T)² (d + e xv²)
 //
-// CIPM-2007, as for saturation, eq. (2) and Appendix A1.
+// CIPM-2007, as for saturation, with its Appendix A for Z.
 func (g gas) density() units.Density {
 	t, x, pt := g.celsius, g.vapour, g.pascal/g.kelvin
 	first := polynomial(x,
