@@ -54,8 +54,7 @@ func (b *block) start(hz []float64, load []complex128) {
 	for k, f := range hz {
 		z := load[k]
 		w := 2 * math.Pi * f
-		// Written so that NaN is refused; z-z is NaN if a part of z is infinite.
-		if !(w > 0 && w <= math.MaxFloat64) || z-z != 0 {
+		if !(w > 0 && w <= math.MaxFloat64) || !finite(z) {
 			panic(fmt.Sprintf("ladder: frequency %v Hz, load %v Ω: must be positive and finite, and finite", f, z))
 		}
 		b.w[k], b.iw[k] = w, 1/w
@@ -172,6 +171,9 @@ func inSeries(parts []Part) rlc {
 func (z rlc) at(w, iw float64) complex128 {
 	return complex(z.r+float64(z.t*iw), float64(z.l*w)-float64(z.s*iw))
 }
+
+// finite is false if a part is infinite or NaN, as zero times it is then NaN.
+func finite(z complex128) bool { return 0*real(z) == 0 && 0*imag(z) == 0 }
 
 // reciprocal returns 1/z, or 0 and false if z is zero. It spares the general
 // complex division of the language, which must treat infinities.

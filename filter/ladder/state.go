@@ -33,7 +33,7 @@ func (n Network) State(hz float64, load complex128) (State, error) {
 	if err := units.Positive("ladder: frequency", units.Frequency(hz)); err != nil {
 		return State{}, err
 	}
-	if load-load != 0 {
+	if !finite(load) {
 		return State{}, &units.RangeError{Field: "ladder: load", Value: fmt.Sprint(load) + " Ω", Want: "must be finite"}
 	}
 	w := 2 * math.Pi * hz

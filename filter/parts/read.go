@@ -62,8 +62,14 @@ func ReadCatalogue(r io.Reader) (Catalogue, error) {
 		return nil, fmt.Errorf("parts: %w", err)
 	}
 	for i, want := range names {
-		if got := header[i]; got != want && !(i == colPrice && strings.HasPrefix(got, want)) {
-			return nil, fmt.Errorf("parts: line 1: column %d is named %q, want %s", i+1, got, want)
+		ok := header[i] == want
+		if i == colPrice {
+			ok = strings.HasPrefix(header[i], want)
+			want += " and the currency"
+		}
+		if !ok {
+			line, _ := in.FieldPos(i)
+			return nil, fmt.Errorf("parts: line %d: column %d is named %q, want %s", line, i+1, header[i], want)
 		}
 	}
 
@@ -101,7 +107,7 @@ type record struct {
 func (r *record) item() Item {
 	item := Item{
 		ID:        r.fields[colID],
-		Tolerance: units.Ratio(r.number(colTolerance)) * units.Percent,
+		Tolerance: units.Ratio(r.number(colTolerance) / 100),
 		Price:     r.number(colPrice),
 		Note:      r.fields[colNote],
 	}

@@ -61,10 +61,8 @@ func (s Series) Nearest(v float64) float64 {
 	n := s.len()
 	at := func(i int) float64 { return decimal(s.hundredths(i%n), decade+i/n) }
 
+	// The decade begins at or below v, so there is always one below.
 	above := sort.Search(n, func(i int) bool { return at(i) > v })
-	if above == 0 {
-		return at(0) // v is within rounding of the decade
-	}
 	lower, upper := at(above-1), at(above)
 	if v/lower <= upper/v {
 		return lower
