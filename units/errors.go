@@ -20,32 +20,34 @@ func (e *RangeError) Error() string { return fmt.Sprintf("%s %s: %s", e.Field, e
 
 // Positive returns a *[RangeError] unless v is finite and above zero.
 func Positive[Q constraints.Float](field string, v Q) error {
-	return refuseUnless(v > 0, field, v, "must be positive and finite")
+	if v > 0 && finite(v) {
+		return nil
+	}
+	return &RangeError{Field: field, Value: fmt.Sprint(v), Want: "must be positive and finite"}
 }
 
 // NotNegative returns a *[RangeError] unless v is finite and zero or above.
 func NotNegative[Q constraints.Float](field string, v Q) error {
-	return refuseUnless(v >= 0, field, v, "must be zero or positive, and finite")
-}
-
-// Within returns a *[RangeError] unless lo <= v <= hi.
-func Within[Q constraints.Float](field string, v, lo, hi Q) error {
-	err := refuseUnless(lo <= v && v <= hi, field, v, fmt.Sprintf("must be from %v to %v", lo, hi))
-	if r, ok := err.(*RangeError); ok && (r.Value == fmt.Sprint(lo) || r.Value == fmt.Sprint(hi)) {
-		// Rounded, the value would look acceptable: write all of its digits.
-		if m, ok := any(v).(encoding.TextMarshaler); ok {
-			if text, err := m.MarshalText(); err == nil {
-				r.Value = string(text)
-			}
-		}
-	}
-	return err
-}
-
-// refuseUnless is written so that NaN is refused.
-func refuseUnless[Q constraints.Float](ok bool, field string, v Q, want string) error {
-	if ok && !math.IsInf(float64(v), 0) {
+	if v >= 0 && finite(v) {
 		return nil
 	}
-	return &RangeError{Field: field, Value: fmt.Sprint(v), Want: want}
+	return &RangeError{Field: field, Value: fmt.Sprint(v), Want: "must be zero or positive, and finite"}
 }
+
+// Within returns a *[RangeError] unless v is finite and lo <= v <= hi.
+func Within[Q constraints.Float](field string, v, lo, hi Q) error {
+	if lo <= v && v <= hi && finite(v) {
+		return nil
+	}
+	value, low, high := fmt.Sprint(v), fmt.Sprint(lo), fmt.Sprint(hi)
+	if m, ok := any(v).(encoding.TextMarshaler); ok && (value == low || value == high) {
+		// Rounded, the value would look acceptable: write all of its digits.
+		if text, err := m.MarshalText(); err == nil {
+			value = string(text)
+		}
+	}
+	return &RangeError{Field: field, Value: value, Want: "must be from " + low + " to " + high}
+}
+
+// finite leaves NaN to the comparisons beside it, which NaN fails.
+func finite[Q constraints.Float](v Q) bool { return !math.IsInf(float64(v), 0) }
