@@ -1,0 +1,235 @@
+package port
+
+import (
+	"math"
+	"testing"
+
+	"gonum.org/v1/gonum/integrate/quad"
+	"gonum.org/v1/gonum/mat"
+
+	"example.com/halfspace/units"
+)
+
+// Second roads to the end corrections.
+
+// The static integral of Levine and Schwinger,
+//
+//	d/a = (1/π) ∫ ln[1/(2 I1(x) K1(x))] dx/x²,
+//
+// with the Bessel functions by the trapezoidal rule on their own integrals,
+// scaled by e^(∓x) so that neither overflows.
+func TestFreeByQuadrature(t *testing.T) {
+	i1 := func(x float64) float64 { // e^-x I1
+		n := 40 + int(4*math.Sqrt(x))
+		sum := 0.
+		for k := range 2 * n {
+			c := math.Cos(math.Pi * float64(k) / float64(n))
+			sum += math.Exp(x*(c-1)) * c
+		}
+		return sum / float64(2*n)
+	}
+	k1 := func(x float64) float64 { // e^x K1
+		const h = 0.02
+		sum := 0.5
+		for u := h; ; u += h {
+			d := math.Exp(-x*2*math.Sinh(u/2)*math.Sinh(u/2)) * math.Cosh(u)
+			sum += d
+			if d < 1e-17*sum {
+				return sum * h
+			}
+		}
+	}
+	const euler = 0.57721566490153286
+	const h = 0.125
+	sum := 0.
+	for u := -30.; u <= 30; u += h { // x = e^u
+		x := math.Exp(u)
+		f := 0.
+		switch {
+		case x < 1e-4: // 2 I1 K1 = 1 + (x²/2)(ln(x/2) + γ − 1/4) + ..., too near 1 to be summed
+			f = -x * x / 2 * (math.Log(x/2) + euler - 0.25)
+		case x > 2000: // 2 I1 K1 = (1 − 3/(8x²) + ...)/x
+			f = u + 3/(8*x*x)
+		default:
+			f = -math.Log(2 * i1(x) * k1(x))
+		}
+		sum += f / x * h
+	}
+	if got := sum / math.Pi; !(math.Abs(got-FreeExact) <= 2e-8) {
+		t.Errorf("got %.9f, want %.9f", got, FreeExact)
+	}
+}
+
+// least returns the minimum of the quadratic form over all vectors whose first
+// component is 1.
+func least(a *mat.SymDense) float64 {
+	n := a.SymmetricDim()
+	rest := a.SliceSym(1, n)
+	b := mat.NewVecDense(n-1, nil)
+	for i := 1; i < n; i++ {
+		b.SetVec(i-1, a.At(0, i))
+	}
+	var x mat.VecDense
+	if err := x.SolveVec(rest, b); err != nil {
+		panic(err)
+	}
+	return a.At(0, 0) - mat.Dot(b, &x)
+}
+
+// The flow that takes the least kinetic energy, from N modes of the tube. Each N
+// is an upper bound; the edge makes the error fall as N^(-4/3).
+func TestFlangedByVariation(t *testing.T) {
+	zeros := func(n int) []float64 { // of J1, with 0 first
+		z := []float64{0}
+		for k := 1; k < n; k++ {
+			x := math.Pi * (float64(k) + 0.25)
+			for range 20 {
+				x -= math.J1(x) / (math.J0(x) - math.J1(x)/x)
+			}
+			z = append(z, x)
+		}
+		return z
+	}
+	// With v = Σ vn J0(αn r) the half space holds
+	//
+	//	αm, αn: J0(αm) J0(αn) ∫ κ² J1²(κ)/((κ²−αm²)(κ²−αn²)) dκ
+	//
+	// and the tube vn² J0²(αn)/(2αn); the correction is twice the sum for v0 = 1.
+	// The integrand is entire and band-limited, so the trapezoidal rule with step 1
+	// is exact but for the tail.
+	correction := func(n int) float64 {
+		z := zeros(n)
+		a := mat.NewSymDense(n, nil)
+		f := make([]float64, n)
+		for kappa := 0.5; kappa < 3e4; kappa++ {
+			j := kappa * math.J1(kappa)
+			for i := range n {
+				f[i] = j * math.J0(z[i]) / (kappa*kappa - z[i]*z[i])
+			}
+			for i := range n {
+				for k := range i + 1 {
+					a.SetSym(i, k, a.At(i, k)+f[i]*f[k])
+				}
+			}
+		}
+		for i := 1; i < n; i++ {
+			j := math.J0(z[i])
+			a.SetSym(i, i, a.At(i, i)+j*j/(2*z[i]))
+		}
+		return 2 * least(a)
+	}
+	if got := correction(1 + 1); !(got > FlangedExact && got < Piston) {
+		t.Errorf("with one mode: %v", got)
+	}
+	few, many := correction(12), correction(24)
+	if !(few > many && many > FlangedExact) {
+		t.Errorf("upper bounds %.7f and %.7f do not fall towards %.7f", few, many, FlangedExact)
+	}
+	got := many - (few-many)/(math.Pow(2, 4./3)-1)
+	if !(math.Abs(got-FlangedExact) <= 2e-5) {
+		t.Errorf("got %.7f, want %.7f", got, FlangedExact)
+	}
+}
+
+// The same in two dimensions, for the slot across the box: modes of the slot
+// (height q) against those of the box (height 1).
+func TestAcrossBoxByVariation(t *testing.T) {
+	correction := func(q float64, n int) float64 {
+		a := mat.NewSymDense(n, nil)
+		f := make([]float64, n)
+		for m := 1.; m < 2e4; m++ {
+			for i := range n { // ∫ cos(iπy/q) cos(mπy) dy from 0 to q
+				p, s := float64(i)*math.Pi/q, m*math.Pi
+				if math.Abs(p-s) < 1e-9 {
+					f[i] = q / 2
+				} else {
+					f[i] = s * math.Sin(s*q) * math.Cos(float64(i)*math.Pi) / (s*s - p*p)
+				}
+			}
+			for i := range n {
+				for k := range i + 1 {
+					a.SetSym(i, k, a.At(i, k)+2/(m*math.Pi)*f[i]*f[k])
+				}
+			}
+		}
+		for i := 1; i < n; i++ {
+			a.SetSym(i, i, a.At(i, i)+q*q/(2*float64(i)*math.Pi))
+		}
+		return least(a) / (q * q) // in heights
+	}
+	for _, q := range []float64{0.05, 0.2, 0.5, 0.7} {
+		want := float64(acrossBox(units.Length(q), 1)) / q
+		few, many := correction(q, 10), correction(q, 20)
+		if !(few > many && many > want) {
+			t.Errorf("q = %v: upper bounds %.7f and %.7f do not fall towards %.7f", q, few, many, want)
+		}
+		if got := many - (few-many)/(math.Pow(2, 4./3)-1); !(math.Abs(got-want) <= 2e-4) {
+			t.Errorf("q = %v: got %.6f, want %.6f", q, got, want)
+		}
+	}
+}
+
+// The rectangle's mean potential in polar coordinates, where nothing is singular:
+// (4/2πS) ∫∫ (w − r cos θ)(h − r sin θ) dr dθ over the rectangle.
+func TestRectangleByQuadrature(t *testing.T) {
+	for _, c := range []struct{ w, h float64 }{{1, 1}, {2, 1}, {0.3, 0.02}, {15, 1}, {0.01, 0.5}} {
+		part := func(w, h float64) float64 { // rays that end on the side at w
+			return quad.Fixed(func(theta float64) float64 {
+				s, cos := math.Sincos(theta)
+				r := w / cos
+				return w*h*r - (w*s+h*cos)*r*r/2 + s*cos*r*r*r/3
+			}, 0, math.Atan2(h, w), 200, quad.Legendre{}, 0)
+		}
+		want := 4 * (part(c.w, c.h) + part(c.h, c.w)) / (2 * math.Pi * c.w * c.h)
+		near(t, "rectangle", rectangle(c.w, c.h), want, 1e-9)
+		near(t, "either way", rectangle(c.h, c.w), want, 1e-9)
+	}
+}
+
+// Walls: in a corner exactly twice, along a wall the piston and its image.
+func TestWalls(t *testing.T) {
+	for _, aspect := range []units.Length{1, 1.7, 8, 40} {
+		v := Vent{Width: 0.02 * aspect, Height: 0.02}
+		flanged, wall, corner := v.EndCorrection(Flanged), v.EndCorrection(AlongWall), v.EndCorrection(InCorner)
+		near(t, "corner", float64(corner), 2*float64(flanged), 1e-14)
+		double := Vent{Width: v.Width, Height: 2 * v.Height}
+		near(t, "wall", float64(wall), float64(double.EndCorrection(Flanged)), 1e-14)
+		if !(v.EndCorrection(Free) < flanged && flanged < wall && wall < corner) {
+			t.Errorf("aspect %v: free %v, flanged %v, wall %v, corner %v", aspect, v.EndCorrection(Free), flanged, wall, corner)
+		}
+	}
+	square := Vent{Width: 1, Height: 1}
+	near(t, "wall over flanged, square", float64(square.EndCorrection(AlongWall)/square.EndCorrection(Flanged)), 1.37, 0.005)
+	slot := Vent{Width: 8, Height: 1}
+	near(t, "wall over flanged, 8:1", float64(slot.EndCorrection(AlongWall)/slot.EndCorrection(Flanged)), 1.61, 0.005)
+}
+
+// A thick wall leads from the thin free end to the flange, rising all the way.
+func TestThickWall(t *testing.T) {
+	v := Vent{Diameter: 2}
+	near(t, "thin", float64(v.EndCorrection(Free)), FreeExact, 1e-15)
+	last := 0.
+	for wall := units.Length(0); wall < 1e9; wall = wall*1.3 + 0.01 {
+		v.Wall = wall
+		d := float64(v.EndCorrection(Free))
+		if !(d > last && d <= FlangedExact) {
+			t.Fatalf("wall %v: %v after %v", wall, d, last)
+		}
+		last = d
+	}
+	near(t, "flange", last, FlangedExact, 1e-8)
+	if got := v.EndCorrection(Flanged); float64(got) != FlangedExact {
+		t.Errorf("flanged with a wall: %v", got)
+	}
+}
+
+// Limits of the slot across the box: none if the box is no higher, and a
+// logarithm if it is very high.
+func TestAcrossBoxLimits(t *testing.T) {
+	for _, q := range []float64{1e-3, 1e-5} {
+		near(t, "high box", float64(acrossBox(units.Length(q), 1))/q, 2/math.Pi*(1-math.Log(4*q)), 2*q*q)
+	}
+	if got := float64(acrossBox(0.999999, 1)); !(got > 0 && got < 1e-5) {
+		t.Errorf("no step: %v", got)
+	}
+}

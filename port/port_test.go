@@ -1,0 +1,267 @@
+package port
+
+import (
+	"errors"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"example.com/halfspace/internal/golden"
+	"example.com/halfspace/units"
+	"example.com/halfspace/units/air"
+)
+
+func near(t *testing.T, what string, got, want, relative float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= relative*math.Abs(want)) {
+		t.Errorf("%s: got %.12g, want %.12g", what, got, want)
+	}
+}
+
+// vents of every shape and end.
+func vents() []Vent {
+	return []Vent{
+		{Diameter: 0.1, Length: 0.2},
+		{Diameter: 0.07, Length: 0.25, Wall: 0.003, Outer: Flanged},
+		{Diameter: 0.05, Length: 0.1, Count: 3, Outer: Flanged, Inner: Flanged},
+		{Width: 0.2, Height: 0.03, Length: 0.3, Wall: 0.015, Outer: AlongWall, Inner: InCorner},
+		{Width: 0.03, Height: 0.2, Length: 0.3, Count: 2, Inner: AlongWall},
+		{Width: 0.22, Height: 0.02, Length: 0.4, Wall: 0.018, Outer: Flanged, Inner: AcrossBox, Clear: 0.5},
+	}
+}
+
+// Length for a tuning, and the tuning of that length.
+func TestTunedInverts(t *testing.T) {
+	random := rand.New(rand.NewPCG(1, 2))
+	for _, v := range vents() {
+		if err := v.Check(); err != nil {
+			t.Errorf("%+v: %v", v, err)
+		}
+		for range 50 {
+			vb := units.Volume(5+100*random.Float64()) * units.Litre
+			a := air.Air{Density: 1.2, SpeedOfSound: units.Velocity(330 + 20*random.Float64())}
+			fb := v.Tuning(vb, a)
+			got, err := v.Tuned(vb, fb, a)
+			if d := cmp.Diff(v, got, golden.Approx(1e-12, 0)); err != nil || d != "" {
+				t.Errorf("%v in %v: %v (-want +got)\n%s", fb, vb, err, d)
+			}
+		}
+	}
+}
+
+// A second road to the tuning: mass and spring, with the density that cancels.
+func TestTuningIsMassOnSpring(t *testing.T) {
+	a := air.Air{Density: 1.1, SpeedOfSound: 340}
+	vb := 40 * units.Litre
+	for _, v := range vents() {
+		mass := float64(a.Density) * float64(v.EffectiveLength()) / float64(v.Area())
+		compliance := float64(vb) / float64(a.BulkModulus())
+		near(t, "tuning", float64(v.Tuning(vb, a)), 1/(2*math.Pi*math.Sqrt(mass*compliance)), 1e-14)
+	}
+}
+
+// Tuning goes with the speed of sound, and doubling all dimensions halves it.
+func TestScaling(t *testing.T) {
+	slow := air.Air{Density: 1, SpeedOfSound: 300}
+	fast := air.Air{Density: 2, SpeedOfSound: 360}
+	vb := 30 * units.Litre
+	for _, v := range vents() {
+		w := v
+		for _, l := range []*units.Length{&w.Diameter, &w.Width, &w.Height, &w.Length, &w.Wall, &w.Clear} {
+			*l *= 2
+		}
+		for name, f := range map[string]func(Vent, units.Volume, air.Air) units.Frequency{
+			"tuning": Vent.Tuning, "line": Vent.LineTuning,
+			"pipe": func(v Vent, _ units.Volume, a air.Air) units.Frequency { return v.PipeResonance(2, a) },
+		} {
+			near(t, name+" in fast air", float64(f(v, vb, fast)), 1.2*float64(f(v, vb, slow)), 1e-13)
+			near(t, name+" of twice the size", float64(f(w, 8*vb, slow)), float64(f(v, vb, slow))/2, 1e-13)
+		}
+		near(t, "displacement of twice the size", float64(w.Displacement(0.2)), 8*float64(v.Displacement(0.1)), 1e-13)
+	}
+}
+
+// N equal vents in a box are one vent in an Nth of the box.
+func TestSeveralVents(t *testing.T) {
+	one := Vent{Diameter: 0.06, Length: 0.15, Wall: 0.002}
+	three := one
+	three.Count = 3
+	near(t, "area", float64(three.Area()), 3*float64(one.Area()), 1e-15)
+	near(t, "tuning", float64(three.Tuning(0.06, air.Air{})), float64(one.Tuning(0.02, air.Air{})), 1e-14)
+	near(t, "line tuning", float64(three.LineTuning(0.06, air.Air{})), float64(one.LineTuning(0.02, air.Air{})), 1e-14)
+	near(t, "displacement", float64(three.Displacement(0.1)), 3*float64(one.Displacement(0.1)), 1e-15)
+	near(t, "speed", float64(three.Velocity(0.03)), float64(one.Velocity(0.01)), 1e-15)
+	one.Count = 1
+	if got, want := one.Area(), (Vent{Diameter: 0.06}).Area(); got != want {
+		t.Errorf("area of count 1 is %v, of count 0 %v", got, want)
+	}
+}
+
+// The line's root solves its equation, tends to the lumped tuning for small
+// boxes of mass, and to a quarter of a wave for a box that is no load.
+func TestLineTuning(t *testing.T) {
+	a := air.Standard()
+	for _, v := range vents() {
+		l := float64(v.EffectiveLength())
+		for vb := units.Volume(1e-7); vb < 10; vb *= 3 {
+			f := float64(v.LineTuning(vb, a))
+			k := 2 * math.Pi * f / float64(a.SpeedOfSound)
+			near(t, "tan(kL)", math.Sin(k*l)*k*float64(vb), math.Cos(k*l)*float64(v.Area()), 1e-9)
+			if lumped := float64(v.Tuning(vb, a)); !(f < lumped) || !(k*l > 0 && k*l < math.Pi/2) {
+				t.Errorf("%v: line %v Hz, lumped %v Hz, kL %v", vb, f, lumped, k*l)
+			}
+			m := float64(v.Area()) * l / float64(vb)
+			if m < 1e-2 {
+				near(t, "first order", f/float64(v.Tuning(vb, a)), 1-m/6, m*m)
+			}
+		}
+	}
+	for m := 1e-12; m < 1e12; m *= 1.7 {
+		x := lineRoot(m)
+		if !(x > 0 && x < math.Pi/2) {
+			t.Fatalf("m = %g: root %v", m, x)
+		}
+		// The residual changes sign within two roundings of the root.
+		f := func(x float64) float64 { return x*math.Sin(x) - m*math.Cos(x) }
+		if lo, hi := f(x*(1-4e-15)), f(x*(1+4e-15)); !(lo <= 0 && hi >= 0) {
+			t.Errorf("m = %g: root %.17g, residual %g to %g", m, x, lo, hi)
+		}
+	}
+}
+
+func TestPipeResonance(t *testing.T) {
+	v := withEnds(Vent{Diameter: 0.1}, 0.2, 1.46213)
+	c := air.Air{Density: 1.2, SpeedOfSound: 343.2}
+	near(t, "first", float64(v.PipeResonance(1, c)), 628.3, 0.05/628.3)
+	near(t, "third", float64(v.PipeResonance(3, c)), 3*float64(v.PipeResonance(1, c)), 1e-15)
+	near(t, "standard air", float64(v.PipeResonance(1, air.Air{})), 345/(2*float64(v.EffectiveLength())), 1e-15)
+	defer func() {
+		if recover() == nil {
+			t.Error("resonance 0: no panic")
+		}
+	}()
+	v.PipeResonance(0, c)
+}
+
+// 104.63 dB at 1 m in the half space from a vent of 100 mm at 30 Hz is a speed
+// of 17 m/s peak: the flow from the level, and the speed from the flow.
+func TestVelocity(t *testing.T) {
+	const density, hz = 1.2041, 30
+	rms := 20e-6 * math.Pow(10, 104.63/20) / (density * hz) // p = ρ f U, r = 1 m
+	v := Vent{Diameter: 0.1}
+	near(t, "peak speed", float64(v.Velocity(rms*math.Sqrt2)), 17, 0.002)
+	near(t, "RMS speed", float64(v.Velocity(rms)), 17/math.Sqrt2, 0.002)
+}
+
+func TestDisplacement(t *testing.T) {
+	inside := 0.1 * units.Metre
+	for name, c := range map[string]struct {
+		v    Vent
+		want float64
+	}{
+		"round":     {Vent{Diameter: 0.1, Wall: 0.005}, math.Pi * 0.055 * 0.055 * 0.1},
+		"thin":      {Vent{Diameter: 0.1}, math.Pi * 0.05 * 0.05 * 0.1},
+		"rectangle": {Vent{Width: 0.2, Height: 0.03, Wall: 0.01}, 0.22 * 0.05 * 0.1},
+		"on a wall": {Vent{Width: 0.2, Height: 0.03, Wall: 0.01, Inner: AlongWall}, 0.22 * 0.04 * 0.1},
+		"upright":   {Vent{Width: 0.03, Height: 0.2, Wall: 0.01, Inner: AlongWall}, 0.22 * 0.04 * 0.1},
+		"corner":    {Vent{Width: 0.2, Height: 0.03, Wall: 0.01, Inner: InCorner}, 0.21 * 0.04 * 0.1},
+		"across":    {Vent{Width: 0.2, Height: 0.03, Wall: 0.01, Inner: AcrossBox, Clear: 0.3}, 0.2 * 0.04 * 0.1},
+	} {
+		near(t, name, float64(c.v.Displacement(inside)), c.want, 1e-13)
+	}
+}
+
+func TestCheck(t *testing.T) {
+	nan, inf := units.Length(math.NaN()), units.Length(math.Inf(1))
+	for want, v := range map[string]Vent{
+		"give a diameter, or a width and a height": {Length: 1},
+		"cannot stand beside":                      {Diameter: 1, Width: 1, Height: 1, Length: 1},
+		"port: diameter -":                         {Diameter: -1, Length: 1},
+		"port: diameter NaN":                       {Diameter: nan, Length: 1},
+		"port: diameter +Inf":                      {Diameter: inf, Length: 1},
+		"port: width -":                            {Width: -1, Height: 1, Length: 1},
+		"port: width 0":                            {Height: 1, Length: 1},
+		"port: height 0":                           {Width: 1, Length: 1},
+		"port: height NaN":                         {Width: 1, Height: nan, Length: 1},
+		"port: count -1: must not be negative":     {Diameter: 1, Count: -1, Length: 1},
+		"port: wall -":                             {Diameter: 1, Wall: -1, Length: 1},
+		"port: wall NaN":                           {Diameter: 1, Wall: nan, Length: 1},
+		"port: length 0":                           {Diameter: 1},
+		"port: length NaN":                         {Diameter: 1, Length: nan},
+		"port: outer end along a wall: is for rectangular vents only": {Diameter: 1, Length: 1, Outer: AlongWall},
+		"port: inner end in a corner: is for rectangular vents only":  {Diameter: 1, Length: 1, Inner: InCorner},
+		"port: inner end Mouth(9): must be one of the named kinds":    {Diameter: 1, Length: 1, Inner: 9},
+		"port: clear height 0":   {Width: 1, Height: 1, Length: 1, Inner: AcrossBox},
+		"port: clear height NaN": {Width: 1, Height: 1, Length: 1, Outer: AcrossBox, Clear: nan},
+		"port: clear height +In": {Width: 1, Height: 1, Length: 1, Outer: AcrossBox, Clear: inf},
+		"must be above the heig": {Width: 1, Height: 1, Length: 1, Outer: AcrossBox, Clear: 1},
+	} {
+		err := v.Check()
+		var e *units.RangeError
+		if !errors.As(err, &e) || !strings.Contains(err.Error(), want) {
+			t.Errorf("%+v: error %v, want %s", v, err, want)
+		}
+	}
+}
+
+func TestTunedRefuses(t *testing.T) {
+	v := Vent{Diameter: 0.1, Outer: Flanged}
+	limit := v.Tuning(50*units.Litre, air.Air{}) // no length at all
+	if _, err := v.Tuned(50*units.Litre, limit*(1-1e-9), air.Air{}); err != nil {
+		t.Error(err)
+	}
+	nan := math.NaN()
+	for _, c := range []struct {
+		v    Vent
+		vb   units.Volume
+		fb   units.Frequency
+		a    air.Air
+		want string
+	}{
+		{v, 50 * units.Litre, limit * (1 + 1e-9), air.Air{}, "port: tuning"},
+		{v, 50 * units.Litre, 100, air.Air{}, "port: tuning 100 Hz: must be below " + limit.String()},
+		{Vent{}, 0.05, 40, air.Air{}, "port: diameter"},
+		{v, 0, 40, air.Air{}, "port: box volume"},
+		{v, units.Volume(nan), 40, air.Air{}, "port: box volume"},
+		{v, 0.05, 0, air.Air{}, "port: tuning"},
+		{v, 0.05, units.Frequency(nan), air.Air{}, "port: tuning"},
+		{v, 0.05, 1e-170, air.Air{}, "port: length"},
+		{v, 0.05, 40, air.Air{SpeedOfSound: -345, Density: 1}, "air: speed of sound"},
+	} {
+		got, err := c.v.Tuned(c.vb, c.fb, c.a)
+		var e *units.RangeError
+		if !errors.As(err, &e) || !strings.HasPrefix(err.Error(), c.want) || got != (Vent{}) {
+			t.Errorf("%v, %v: %+v, error %v, want %s", c.vb, c.fb, got, err, c.want)
+		}
+	}
+}
+
+func TestMouthNames(t *testing.T) {
+	seen := map[string]bool{}
+	for m := Free; m <= AcrossBox; m++ {
+		if s := m.String(); seen[s] || strings.HasPrefix(s, "Mouth") {
+			t.Errorf("mouth %d is called %q", m, s)
+		} else {
+			seen[s] = true
+		}
+	}
+}
+
+func BenchmarkTuned(b *testing.B) {
+	v := Vent{Width: 0.2, Height: 0.03, Outer: AlongWall, Inner: InCorner}
+	for b.Loop() {
+		if _, err := v.Tuned(0.05, 35, air.Air{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkLineTuning(b *testing.B) {
+	v := Vent{Diameter: 0.1, Length: 0.2}
+	for b.Loop() {
+		v.LineTuning(0.05, air.Air{})
+	}
+}
