@@ -46,7 +46,7 @@ func RatedImpedance(zmin units.Resistance) units.Resistance { return zmin / 0.8 
 // which is |z| for a resistor and falls to 0.19 |z| at 90°. It says how hard a load
 // is on the output devices of such a stage. It is not a load impedance: current
 // and power do not follow from it, and it says nothing of class A or class D.
-// EPDR of 0 is 0.
+// EPDR(0) is 0, and that of NaN is NaN.
 //
 // The closed form is the maximum over a half period of the product of the voltage
 // across the device and its current. The measure was introduced by Benjamin,
