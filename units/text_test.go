@@ -222,6 +222,8 @@ func TestParseRefuses(t *testing.T) {
 		{"Volume", "1,000.5 L", "1,000.5 has a comma and a point; do not separate thousands"},
 		{"Volume", "1.000,5 L", "1.000,5 has a comma and a point; do not separate thousands"},
 		{"Volume", "1,000 L", "1,000 could mean 1000 or 1.000; write one of these"},
+		{"Volume", "12,345 L", "12,345 could mean 12345 or 12.345; write one of these"},
+		{"Volume", "123,456 L", "123,456 could mean 123456 or 123.456; write one of these"},
 		{"Volume", "1,000,000 L", "1,000,000 has more than one decimal mark"},
 		{"Volume", "1.2.3 L", "1.2.3 has more than one decimal mark"},
 		{"Volume", "10 000 L", "a space stands within the number"},
@@ -237,6 +239,7 @@ func TestParseRefuses(t *testing.T) {
 		{"Volume", strings.Repeat("1", 1001), "longer than 1000 bytes"},
 		{"Length", `3' 4`, "no unit; write mm, cm, m, µm, in or ft"},
 		{"Length", `3' 14"`, "feet must be followed by less than 12 inches"},
+		{"Length", `3' 12"`, "feet must be followed by less than 12 inches"},
 		{"Length", "3 ft 4 mm", "feet must be followed by less than 12 inches"},
 		{"Length", `3' -4"`, `unknown unit "' -4\""; write mm, cm, m, µm, in or ft`},
 		{"Length", "22 MM", `unknown unit "MM"; write mm, cm, m, µm, in or ft`},
@@ -503,6 +506,38 @@ func TestProducts(t *testing.T) {
 		if c.got.Cmp(c.want) != 0 {
 			t.Errorf("%s: %v, want %v", c.what, c.got, c.want)
 		}
+	}
+}
+
+// The degree against π by Machin's formula, π/4 = 4 arctan 1/5 − arctan 1/239.
+func TestDegree(t *testing.T) {
+	const bits = 400
+	arctan := func(n int64) *big.Float { // of 1/n, by its power series
+		sum, power := new(big.Float).SetPrec(bits), new(big.Float).SetPrec(bits).Quo(big.NewFloat(1), big.NewFloat(float64(n)))
+		square := new(big.Float).SetPrec(bits).SetInt64(n * n)
+		for k := int64(1); power.MantExp(nil) > -bits; k += 2 {
+			term := new(big.Float).SetPrec(bits).Quo(power, new(big.Float).SetInt64(k))
+			if k%4 == 3 {
+				term.Neg(term)
+			}
+			sum.Add(sum, term)
+			power.Quo(power, square)
+		}
+		return sum
+	}
+	pi := new(big.Float).SetPrec(bits)
+	pi.Mul(arctan(5), big.NewFloat(4)).Sub(pi, arctan(239)).Mul(pi, big.NewFloat(4))
+	want := pi.Quo(pi, big.NewFloat(180))
+	u, err := angles.find("°")
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, _, err := big.ParseFloat(u.scale, 10, bits, big.ToNearestEven)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d, _ := got.Sub(got, want).Float64(); !(math.Abs(d) < 1e-95) {
+		t.Errorf("degree is off by %g", d)
 	}
 }
 

@@ -206,6 +206,23 @@ func TestCarbonDioxideDefault(t *testing.T) {
 	}
 }
 
+// CO2 stands in for oxygen: the molar mass grows by that of carbon, and the
+// density of dry air with it (Picard and others 2008, molar mass of dry air).
+func TestCarbonDioxideWeighsAsCarbon(t *testing.T) {
+	lean := Conditions{Temperature: units.Celsius(20), Pressure: 101325, CO2: 0.0004}
+	rich := lean
+	rich.CO2 = 0.01
+	a, err := lean.Air()
+	b, err2 := rich.Air()
+	if err != nil || err2 != nil {
+		t.Fatal(err, err2)
+	}
+	got := float64(b.Density/a.Density-1) / float64(rich.CO2-lean.CO2)
+	if want := 12.011 / 28.96546; !(math.Abs(got-want) < 2e-5) {
+		t.Errorf("relative growth of density per mole fraction: %v, want %v", got, want)
+	}
+}
+
 func TestStandard(t *testing.T) {
 	s := Standard()
 	if s.Density != 1.18 || s.SpeedOfSound != 345 {
@@ -224,6 +241,9 @@ func TestStandard(t *testing.T) {
 	}
 	if got := a.OrStandard(); got != a {
 		t.Errorf("given air %+v became %+v", a, got)
+	}
+	if half := (Air{SpeedOfSound: 345}); half.OrStandard() != half || half.Check() == nil {
+		t.Error("air with only a speed of sound must stay as it is, and fail the check")
 	}
 	if half := (Air{Density: 1.2}); half.OrStandard() != half || half.Check() == nil {
 		t.Error("air with only a density must stay as it is, and fail the check")
