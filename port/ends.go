@@ -36,8 +36,9 @@ const (
 //	rectangle  the value of the round end of equal area, times the ratio of the
 //	           two as rigid pistons, which is known in closed form. Walls are
 //	           mirrors: along a wall the piston has twice the short side, in a
-//	           corner it is doubled both ways. Good to 2 % of the correction
-//	           when flanged; an estimate when free.
+//	           corner it is doubled both ways. Flanged it is right to 0.5 % for
+//	           a square and 1.5 % short at 8:1, against a variational
+//	           solution (the piston alone is 2 to 3.6 % long); free it is an estimate.
 //	AcrossBox  two-dimensional flow from height h into height H, closed form
 //	           (conformal map), see the source.
 //
