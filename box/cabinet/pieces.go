@@ -95,7 +95,11 @@ func (s Stack) ringPiece(name string, outer, inner outline.Side) Piece {
 	return p
 }
 
+// mitre returns the angle of an end whose outside runs along further than its inside.
 func (s Stack) mitre(along float64) units.Angle {
+	if math.Abs(along) < 1e-9*float64(s.Wall) {
+		return 0 // square but for the last digits
+	}
 	return units.Angle(math.Atan2(along, float64(s.Wall)))
 }
 

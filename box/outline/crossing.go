@@ -33,19 +33,20 @@ func crossings(a, b curve, slack float64) []r2.Vec {
 	case a.r == 0:
 		foot := r2.Add(a.p, r2.Scale(dot(r2.Sub(b.p, a.p), a.dir), a.dir))
 		return pair(foot, a.dir, b.r, r2.Norm(r2.Sub(foot, b.p)), slack)
-	case b.r == 0:
+	case b.r == 0 || a.r > b.r:
 		return crossings(b, a, slack)
 	}
 	between := r2.Sub(b.p, a.p)
 	d := r2.Norm(between)
-	if d <= slack || d > a.r+b.r+slack || d < math.Abs(a.r-b.r)-slack {
+	if d <= slack || d > a.r+b.r+slack || d < b.r-a.r-slack {
 		return nil
 	}
-	// The common chord cuts the line of centres at x from the first.
-	x := (d*d + float64((a.r-b.r)*(a.r+b.r))) / (2 * d)
+	// The common chord cuts the line of centres at x from that of the smaller circle;
+	// from the larger one, a flat arc would cost digits.
+	x := (float64((d-b.r)*(d+b.r)) + float64(a.r*a.r)) / (2 * d)
 	along := r2.Scale(1/d, between)
 	foot := r2.Add(a.p, r2.Scale(x, along))
-	// The gap between the circles may be within slack while x overshoots.
+	// Circles that touch within slack may have x a little beyond the radius.
 	return pair(foot, left(along), a.r, min(math.Abs(x), a.r), slack)
 }
 

@@ -166,9 +166,9 @@ func (o Outline) withoutVanished(shift float64) (Outline, bool) {
 		shorter := make(Outline, 0, n-1)
 		for i, c := range o {
 			switch i {
-			case first:
+			case min(first, last):
 				shorter = append(shorter, Corner{X: units.Length(tip[0].X), Y: units.Length(tip[0].Y)})
-			case last:
+			case max(first, last):
 			default:
 				shorter = append(shorter, c)
 			}

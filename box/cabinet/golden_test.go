@@ -1,0 +1,113 @@
+package cabinet_test
+
+import (
+	"math"
+	"strconv"
+	"strings"
+	"testing"
+
+	. "example.com/halfspace/box/cabinet"
+	"example.com/halfspace/box/outline"
+	"example.com/halfspace/internal/golden"
+	"example.com/halfspace/units"
+)
+
+const mm = units.Millimetre
+
+func TestGolden(t *testing.T) {
+	golden.Run(t, "testdata/cabinet.csv", func(t *testing.T, r golden.Row) {
+		length := func(key string) units.Length { return units.Length(r.Num(t, key, "mm")) * mm }
+		switch r.Calculation {
+		case "rigid box mode":
+			var edges [3]units.Length
+			var n [3]int
+			for i, word := range strings.Fields(r.Word(t, "n")) {
+				edges[i] = units.Length(r.Num(t, "l"+strconv.Itoa(i+1), "m"))
+				n[i], _ = strconv.Atoi(word)
+			}
+			modes, err := Modes(edges, units.Velocity(r.Num(t, "c", "m/s")), 800)
+			if err != nil {
+				t.Fatal(err)
+			}
+			found := math.NaN()
+			for _, m := range modes {
+				if m.N == n {
+					found = float64(m.Frequency)
+				}
+			}
+			r.Check(t, found)
+		case "pieces in a strip":
+			l, err := Sheet{Length: length("strip"), Width: 1, Kerf: length("kerf")}.
+				Cut([]Piece{{Name: "slat", Count: 20, Length: length("piece"), Width: 0.03}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			r.Check(t, float64(len(l.Strips[0].Cuts)))
+		case "stack volume":
+			const wall = 20 * mm
+			outer, err := polygon(t, r.Word(t, "inside")).Offset(-wall)
+			if err != nil {
+				t.Fatal(err)
+			}
+			s := Stack{Profile: outer, Wall: wall, Layers: int(r.Num(t, "layers", "1")), Thickness: length("thickness")}
+			r.Check(t, s.Gross().In(units.Litre))
+		case "frustum":
+			r.Check(t, float64(Frustum(length("d1"), length("d2"), length("height"))))
+		case "regular ring mitre":
+			s := stack()
+			s.Profile = regular(int(r.Num(t, "sides", "1")))
+			for _, p := range ring(t, s) {
+				r.Check(t, p.Start.In(units.Degree))
+				r.Check(t, p.End.In(units.Degree))
+			}
+		case "long point less short point":
+			s := stack()
+			s.Wall = length("wall")
+			for _, p := range ring(t, s) {
+				r.Check(t, (p.Outside - p.Inside).In(mm))
+			}
+		default:
+			r.Unknown(t)
+		}
+	})
+}
+
+// stack is a cabinet of 600 mm height, 350 mm depth and about 220 mm width.
+func stack() Stack {
+	return Stack{Profile: outline.Rectangle(350*mm, 600*mm), Wall: 38 * mm, Layers: 13, Thickness: 14.6 * mm, Density: 680}
+}
+
+// ring returns the ring pieces of a cut list, which ends with the caps.
+func ring(t *testing.T, s Stack) []Piece {
+	t.Helper()
+	pieces, err := s.Pieces()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return pieces[:len(pieces)-1]
+}
+
+func regular(n int) outline.Outline {
+	o := make(outline.Outline, n)
+	for i := range o {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))
+		o[i] = outline.Corner{X: units.Length(0.3 * cos), Y: units.Length(0.3 * sin)}
+	}
+	return o
+}
+
+// polygon reads "x y,x y mm".
+func polygon(t *testing.T, text string) outline.Outline {
+	t.Helper()
+	var o outline.Outline
+	for pair := range strings.SplitSeq(strings.TrimSuffix(text, " mm"), ",") {
+		x, y, _ := strings.Cut(pair, " ")
+		a, err := strconv.ParseFloat(x, 64)
+		b, err2 := strconv.ParseFloat(y, 64)
+		if err != nil || err2 != nil {
+			t.Fatalf("%q: want x y", pair)
+		}
+		o = append(o, outline.Corner{X: units.Length(a) * mm, Y: units.Length(b) * mm})
+	}
+	return o
+}
