@@ -3,6 +3,29 @@
 //
 // A prototype is a low-pass with its corner at 1 rad/s, as a [rational.Func]:
 // [Butterworth], [LinkwitzReilly], [Bessel], [Chebyshev], [Legendre],
-// [SecondOrder]. proto.Scaled(2πf) is the low-pass at f and
-// proto.HighPass().Scaled(2πf) the high-pass.
+// [SecondOrder]. proto.Scaled(2πf) is the response of the low-pass at f,
+// proto.HighPass().Scaled(2πf) that of the high-pass; [LowPass] and [HighPass]
+// are the networks that give these responses into a resistance.
+//
+// Sections are networks, too, and join by append, from source to load: pads
+// ([Pad], [SeriesPad], [TPad], [PiPad]), branches that make a driver a
+// resistance ([Zobel], [ResonanceTrap]), and corrections of the response
+// ([Shelf], [Notch]). Everything is per volt of a source without resistance.
+//
+// What a pair of low- and high-pass of one prototype at one frequency adds up
+// to, both drivers alike and in one place:
+//
+//	                    polarity    sum                  each at f
+//	Butterworth 1, 3    either      flat                 −3.01 dB
+//	Butterworth 2       inverted    +3.01 dB at f        −3.01 dB
+//	Butterworth 4       same        +3.01 dB at f        −3.01 dB
+//	Linkwitz-Riley 2, 6 inverted    flat                 −6.02 dB
+//	Linkwitz-Riley 4, 8 same        flat                 −6.02 dB
+//	Bessel 2, PhaseNorm inverted    +1.25 dB at f        −4.77 dB
+//	Bessel 4, PhaseNorm same        −1.56 dB at f        −7.58 dB
+//	second order, Q = 1 inverted    +6.02 dB at f         0.00 dB
+//
+// Where the table names a polarity, the other one gives a null at f (for the
+// fourth-order Bessel, whose phases differ by 3.7° there, −31 dB). Polarity is
+// that of the network; a driver's own phase can reverse it.
 package filter

@@ -11,7 +11,7 @@ import (
 // Legendre returns the optimum low-pass of order n = 1 to 12: the steepest
 // all-pole response at its half-power point, 1 rad/s, of those that fall
 // steadily. Its |H(jω)|⁻² − 1 is a polynomial in ω² built from Legendre
-// polynomials.
+// polynomials. Responses are good to 1e-12 up to order 9 and to 1e-10 up to 12.
 //
 // A. Papoulis, "Optimum filters with monotonic response", Proceedings of the
 // IRE 46 (1958); for even orders also M. Fukada, 1959.

@@ -30,12 +30,12 @@ func ExampleFromPolynomials() {
 // the step, at two time constants.
 func ExampleFunc_Step() {
 	f := rational.Func{Zeros: []complex128{0, 0}, Poles: []complex128{-1, -1}, Gain: 1}
-	for _, t := range []float64{0, 1, 2, 8} {
-		fmt.Printf("%.0f %+.4f\n", t, f.Step(t)+1e-9)
+	for _, t := range []float64{0, 0.5, 2, 8} {
+		fmt.Printf("%.1f %+.4f\n", t, f.Step(t))
 	}
 	// Output:
-	// 0 +1.0000
-	// 1 +0.0000
-	// 2 -0.1353
-	// 8 -0.0023
+	// 0.0 +1.0000
+	// 0.5 +0.3033
+	// 2.0 -0.1353
+	// 8.0 -0.0023
 }
