@@ -29,6 +29,7 @@ var (
 			cmplx.Rect(1, math.Pi*5/8), cmplx.Rect(1, -math.Pi*5/8),
 			cmplx.Rect(1, math.Pi*7/8), cmplx.Rect(1, -math.Pi*7/8)}, 1))},
 		{"vented box, factors of s", []float64{0, 0, 0, 0, 1}, []float64{6e9, 7e7, 2e5, 500, 1}},
+		{"common factors of s", []float64{0, 0, 2, 1}, []float64{0, 3, 1}},
 		{"double real", []float64{1}, []float64{1, 2, 1}},
 		{"fourfold real", []float64{1, 1}, []float64{1, 4, 6, 4, 1}},
 		{"wide apart", []float64{1}, Polynomial([]complex128{-1, -30, -1e3, -4e4, -1e6}, 3)},
@@ -377,6 +378,53 @@ func TestStep(t *testing.T) {
 			t.Errorf("%s before the step: got %v", c.name, got)
 		}
 	}
+}
+
+func TestStepRows(t *testing.T) {
+	golden.Run(t, "testdata/step.csv", func(t *testing.T, r golden.Row) {
+		num := []float64{0, 0, 1}
+		if strings.HasPrefix(r.Calculation, "low-pass") {
+			num = []float64{1}
+		}
+		f, err := FromPolynomials(num, []float64{1, 1 / r.Num(t, "Q", "1"), 1})
+		if err != nil {
+			t.Fatal(err)
+		}
+		low, _ := top(func(t float64) float64 { return -f.Step(t) }, 0, 20)
+		_, high := top(f.Step, low, 40)
+		switch r.Calculation {
+		case "high-pass, first undershoot":
+			r.Check(t, -f.Step(low))
+		case "high-pass, following overshoot":
+			r.Check(t, high)
+		case "low-pass, overshoot":
+			_, high := top(f.Step, 0, 20)
+			r.Check(t, high-1)
+		default:
+			r.Unknown(t)
+		}
+	})
+}
+
+// top returns where f is greatest from lo to hi, and its value there.
+func top(f func(float64) float64, lo, hi float64) (at, value float64) {
+	const step = 0.1
+	at = lo
+	for x := lo; x <= hi; x += step {
+		if f(x) > f(at) {
+			at = x
+		}
+	}
+	a, b := max(lo, at-step), min(hi, at+step)
+	for range 60 {
+		l, r := a+(b-a)/3, b-(b-a)/3
+		if f(l) < f(r) {
+			a = l
+		} else {
+			b = r
+		}
+	}
+	return a, f(a)
 }
 
 // A vented box with a subsonic filter and an ultrasonic pole, against the
