@@ -210,6 +210,7 @@ func TestCheck(t *testing.T) {
 func TestTunedRefuses(t *testing.T) {
 	v := Vent{Diameter: 0.1, Outer: Flanged}
 	limit := v.Tuning(50*units.Litre, air.Air{}) // no length at all
+	v.Length = 0.2                               // to be ignored
 	if _, err := v.Tuned(50*units.Litre, limit*(1-1e-9), air.Air{}); err != nil {
 		t.Error(err)
 	}

@@ -360,6 +360,12 @@ func TestLogGrid(t *testing.T) {
 			}
 		}
 	}
+	// A whole number of intervals, though rounded in the last digit, is not exceeded.
+	for k := 1; k <= 240; k++ {
+		if hz := LogGrid(20, 20*math.Pow(10, float64(k)/80), 80); len(hz) != k+1 {
+			t.Errorf("%d intervals: %d points", k, len(hz))
+		}
+	}
 	for _, c := range []struct {
 		lo, hi float64
 		per    int
