@@ -71,7 +71,7 @@ func (v Vent) EndCorrection(m Mouth) units.Length {
 // free is the correction, in inner radii, of a tube of inner over outer radius
 // x in open space: 0 < x <= 1.
 func free(x float64) float64 {
-	bend := 1 - x*x*x*x*x
+	bend := 1 - float64(x*x*x*x*x)
 	return FlangedExact + float64(x*(FreeExact-FlangedExact)) + float64(0.057*x*bend)
 }
 
@@ -83,9 +83,9 @@ func free(x float64) float64 {
 // in closed form.
 func rectangle(w, h float64) float64 {
 	diagonal := math.Hypot(w, h)
-	i := 2*(float64(w*w*h*math.Log((h+diagonal)/w))+float64(w*h*h*math.Log((w+diagonal)/h))) +
-		2./3*(float64(w*w*w)+float64(h*h*h)-float64(diagonal*diagonal*diagonal))
-	return i / (2 * math.Pi * w * h)
+	logs := float64(w*w*h*math.Log((h+diagonal)/w)) + float64(w*h*h*math.Log((w+diagonal)/h))
+	cubes := float64(w*w*w) + float64(h*h*h) - float64(diagonal*diagonal*diagonal)
+	return (logs + cubes/3) / (math.Pi * w * h)
 }
 
 // acrossBox is the correction of a two-dimensional channel of height h that
