@@ -95,21 +95,31 @@ func expand(roots []complex128) []complex128 {
 	for _, r := range roots {
 		c = append(c, 0)
 		for k := len(c) - 1; k > 0; k-- {
-			c[k] = c[k-1] - r*c[k]
+			c[k] = c[k-1] - mul(r, c[k])
 		}
-		c[0] *= -r
+		c[0] = mul(c[0], -r)
 	}
 	return c
 }
 
-// Evaluate returns the polynomial with coefficients c, in ascending powers,
+// evaluate returns the polynomial with coefficients c, in ascending powers,
 // at s by Horner's rule.
-func Evaluate(c []float64, s complex128) complex128 {
+func evaluate(c []float64, s complex128) complex128 {
 	var v complex128
 	for k := len(c) - 1; k >= 0; k-- {
-		v = v*s + complex(c[k], 0)
+		v = mul(v, s) + complex(c[k], 0)
 	}
 	return v
+}
+
+// mul returns a·b with each product rounded, which keeps the compiler from
+// fusing it with the sum: whether roots are merged hangs on the last digits,
+// and is to be the same on all processors.
+func mul(a, b complex128) complex128 {
+	return complex(
+		float64(real(a)*real(b))-float64(imag(a)*imag(b)),
+		float64(real(a)*imag(b))+float64(imag(a)*real(b)),
+	)
 }
 
 // derivative returns the coefficients of dp/ds.

@@ -62,7 +62,7 @@ func TestAtAgainstPolynomials(t *testing.T) {
 		}
 		for e := -2.0; e <= 8; e += 0.125 {
 			s := complex(0, math.Pow(10, e))
-			n, d := Evaluate(c.num, s), Evaluate(c.den, s)
+			n, d := evaluate(c.num, s), evaluate(c.den, s)
 			slack := 1e-12 + 4e-16*(moduli(c.num, cmplx.Abs(s))/cmplx.Abs(n)+moduli(c.den, cmplx.Abs(s))/cmplx.Abs(d))
 			if got, want := f.At(s), n/d; !(cmplx.Abs(got-want) <= slack*cmplx.Abs(want)) {
 				t.Errorf("%s: at %v: got %v, want %v", c.name, s, got, want)

@@ -72,7 +72,7 @@ func aberth(p []float64) ([]complex128, error) {
 			if rests[i] {
 				continue
 			}
-			v := Evaluate(p, z[i])
+			v := evaluate(p, z[i])
 			if cmplx.Abs(v) <= epsilon*moduli(p, cmplx.Abs(z[i])) {
 				rests[i] = true
 				continue
@@ -114,7 +114,7 @@ func ehrlich(dp []float64, z []complex128, i int, v complex128) complex128 {
 			pull += 1 / (z[i] - other)
 		}
 	}
-	return v / (Evaluate(dp, z[i]) - v*pull)
+	return v / (evaluate(dp, z[i]) - v*pull)
 }
 
 // pair makes the roots of a real polynomial exactly conjugate or real, pairs
@@ -192,7 +192,7 @@ func sharpen(p []float64, c complex128, m int) complex128 {
 	}
 	slope := derivative(p)
 	for range 4 {
-		c -= Evaluate(p, c) / Evaluate(slope, c)
+		c -= evaluate(p, c) / evaluate(slope, c)
 	}
 	return c
 }

@@ -7,7 +7,7 @@ import "math"
 // extending the available precision", Numerische Mathematik 18 (1971).
 type twice struct{ hi, lo float64 }
 
-// evaluateTwice returns the polynomial c at s like [Evaluate], with the
+// evaluateTwice returns the polynomial c at s like evaluate, with the
 // intermediate results in twice the precision.
 func evaluateTwice(c []float64, s complex128) complex128 {
 	var re, im twice
