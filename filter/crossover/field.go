@@ -4,10 +4,10 @@ import (
 	"fmt"
 	"math"
 	"math/cmplx"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"example.com/halfspace/filter/ladder"
 	"example.com/halfspace/units"
 )
 
@@ -27,123 +27,70 @@ type Field struct {
 	p     [][][]complex128 // [way][point]
 }
 
-// Sample asks the ways for their values at the frequencies hz and the points, in
-// metres, and adds position and polarity: 1/r and e^{−jkr} for the distance r from
-// acoustic centre to point, with the speed of sound c. All of the flight time is
-// in. The error says which way or point cannot be.
+// Sample asks the ways for their values at the frequencies hz, in hertz and
+// ascending, and at the points, in metres, and adds place and polarity: 1/r and
+// e^{−jkr}, k = 2πf/c, for the distance r from acoustic centre to point, with the
+// speed of sound c. All of the flight time is in. The sources do not see each
+// other, and each radiates as its curve for the direction of the point says, which
+// holds in the far field.
+//
+// It is an error, which names way, point or frequency, if there are no ways, points
+// or frequencies, if hz does not ascend, if a point lies on an acoustic centre, or
+// if a value is not finite.
 func Sample(ways []Way, hz []float64, c units.Velocity, points ...r3.Vec) (*Field, error) {
 	if err := units.Positive("crossover: speed of sound", c); err != nil {
 		return nil, err
 	}
-	if len(ways) == 0 || len(points) == 0 || len(hz) == 0 {
-		return nil, fmt.Errorf("crossover: %d ways, %d points, %d frequencies: one of each is the least", len(ways), len(points), len(hz))
+	if err := checkGrid("crossover", hz); err != nil {
+		return nil, err
 	}
-	f := &Field{Hz: hz}
-	for _, w := range ways {
+	if len(ways) == 0 || len(points) == 0 {
+		return nil, &units.RangeError{Field: "crossover:", Value: fmt.Sprintf("%d ways, %d points", len(ways), len(points)),
+			Want: "must be at least one of each"}
+	}
+	f := &Field{Hz: slices.Clone(hz)}
+	for i, w := range ways {
+		field := fmt.Sprintf("crossover: way %d, %s", i+1, w.Name)
 		z := make([]complex128, len(hz))
 		w.Radiator.Impedance(z, hz)
-		for i, v := range z {
-			if notFinite(v) {
-				return nil, fmt.Errorf("crossover: %s: impedance at %g Hz is %v", w.Name, hz[i], v)
-			}
+		if err := checkFinite(field+": impedance", hz, z, "Ω"); err != nil {
+			return nil, err
 		}
 		f.loads = append(f.loads, z)
-		var at [][]complex128
-		for _, point := range points {
+		at := make([][]complex128, len(points))
+		for j, point := range points {
 			path := r3.Sub(point, w.Position)
 			r := r3.Norm(path)
-			if !(r > 0) || math.IsInf(r, 0) {
-				return nil, fmt.Errorf("crossover: %s: the point %v is %g m away: must be positive and finite", w.Name, point, r)
+			if err := units.Positive(fmt.Sprintf("%s: distance to point %d", field, j+1), units.Length(r)); err != nil {
+				return nil, err
 			}
-			p := make([]complex128, len(hz))
-			w.Radiator.Pressure(p, hz, r3.Unit(path))
-			sign := 1.0
+			at[j] = make([]complex128, len(hz))
+			w.Radiator.Pressure(at[j], hz, r3.Unit(path))
+			gain := 1 / r
 			if w.Inverted {
-				sign = -1
+				gain = -gain
 			}
-			for i := range p {
-				p[i] *= cmplx.Rect(sign/r, -2*math.Pi*hz[i]*r/float64(c))
-				if notFinite(p[i]) {
-					return nil, fmt.Errorf("crossover: %s: pressure at %g Hz is %v", w.Name, hz[i], p[i])
-				}
+			for i, hz := range hz {
+				at[j][i] *= cmplx.Rect(gain, -2*math.Pi*hz*r/float64(c))
 			}
-			at = append(at, p)
+			if err := checkFinite(fmt.Sprintf("%s: pressure at point %d", field, j+1), hz, at[j], "Pa"); err != nil {
+				return nil, err
+			}
 		}
 		f.p = append(f.p, at)
 	}
 	return f, nil
 }
 
-// Ways and Points return how many there are.
-func (f *Field) Ways() int   { return len(f.p) }
+// Ways returns how many ways there are.
+func (f *Field) Ways() int { return len(f.p) }
+
+// Points returns how many points there are.
 func (f *Field) Points() int { return len(f.p[0]) }
 
-// Load returns the impedance of a way's driver. It is not to be changed.
+// Load returns the impedance of a way's driver in ohms. It is not to be changed.
 func (f *Field) Load(way int) []complex128 { return f.loads[way] }
 
-// Pressure returns the pressure of a way at a point per volt at the driver's
-// terminals. It is not to be changed.
+// Pressure returns the pressure of a way at a point, in Pa per volt at the
+// driver's terminals, its polarity included. It is not to be changed.
 func (f *Field) Pressure(way, point int) []complex128 { return f.p[way][point] }
-
-// A Result is the finished speaker per volt at its input. Its slices are reused
-// from one evaluation to the next.
-type Result struct {
-	Sum      [][]complex128 // [point] Pa
-	Transfer [][]complex128 // [way] voltage at the driver per volt at the input
-	Branch   [][]complex128 // [way] impedance of the branch, Ω
-	Load     []complex128   // all branches in parallel, Ω
-}
-
-// Evaluate solves the networks, one per way, and adds the ways up. It allocates
-// nothing when r comes from an earlier call on the same field. It panics if there
-// are not as many networks as ways; the networks should have passed Check.
-func (f *Field) Evaluate(r *Result, networks ...ladder.Network) {
-	if len(networks) != len(f.p) {
-		panic(fmt.Sprintf("crossover: %d networks for %d ways", len(networks), len(f.p)))
-	}
-	r.fit(f)
-	for w, n := range networks {
-		n.Solve(r.Transfer[w], r.Branch[w], f.Hz, f.loads[w])
-	}
-	for i := range f.Hz {
-		var y complex128
-		for w := range networks {
-			y += 1 / r.Branch[w][i]
-		}
-		r.Load[i] = 1 / y
-	}
-	for point := range r.Sum {
-		f.Add(r.Sum[point], point, r.Transfer)
-	}
-}
-
-// Add writes to sum the pressure at a point of ways driven through the given
-// voltage transfers.
-func (f *Field) Add(sum []complex128, point int, transfer [][]complex128) {
-	clear(sum)
-	for w, h := range transfer {
-		p := f.p[w][point]
-		for i := range sum {
-			sum[i] += h[i] * p[i]
-		}
-	}
-}
-
-// fit makes room in r for what f gives.
-func (r *Result) fit(f *Field) {
-	grow := func(s *[][]complex128, n int) {
-		if len(*s) == n && len((*s)[0]) == len(f.Hz) {
-			return
-		}
-		*s = make([][]complex128, n)
-		for i := range *s {
-			(*s)[i] = make([]complex128, len(f.Hz))
-		}
-	}
-	grow(&r.Sum, f.Points())
-	grow(&r.Transfer, f.Ways())
-	grow(&r.Branch, f.Ways())
-	if len(r.Load) != len(f.Hz) {
-		r.Load = make([]complex128, len(f.Hz))
-	}
-}

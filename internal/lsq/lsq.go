@@ -12,11 +12,11 @@ import (
 )
 
 // A Problem asks for the x within Lo and Hi with the smallest sum of squares of
-// the M residuals that Residuals writes to r.
+// the M residuals that Residuals writes to r. Residuals does not keep or change x.
 type Problem struct {
 	Residuals func(r, x []float64)
 	M         int
-	Lo, Hi    []float64
+	Lo, Hi    []float64 // may be infinite
 }
 
 // A Fit is what was found.
@@ -24,7 +24,7 @@ type Fit struct {
 	X         []float64
 	Sum       float64 // of squares
 	Steps     int
-	Converged bool // the last step changed nothing that matters
+	Converged bool // no step downhill is left, or the last changed nothing that matters
 }
 
 const (
@@ -34,25 +34,36 @@ const (
 	largestMu = 1e12
 )
 
-// Minimize runs Levenberg's and Marquardt's method from x (Marquardt 1963, J. SIAM
-// 11(2), from memory), with steps cut off at the bounds. Scale the variables to
-// order one, by taking logarithms say. It is deterministic. The error says that
-// the lengths do not match, the bounds cross or the start gives NaN.
+// Minimize runs the method of Levenberg and Marquardt from x, with steps cut off at
+// the bounds and variables held there while the sum falls toward the outside. It
+// finds the minimum near x, or a point from which no step leads down. Scale the
+// variables to order one, by taking logarithms say. It is deterministic.
+//
+// The error says that the lengths do not match, that the bounds cross, or that x
+// or the sum of squares there is not finite. A step to where the sum is not finite
+// is not taken; Converged is false if the derivatives are not finite.
+//
+// D. W. Marquardt, "An algorithm for least-squares estimation of nonlinear
+// parameters", Journal of the Society for Industrial and Applied Mathematics 11(2),
+// 1963.
 func (p Problem) Minimize(x []float64) (Fit, error) {
 	n := len(x)
 	if len(p.Lo) != n || len(p.Hi) != n || p.M < 1 || n < 1 {
-		return Fit{}, fmt.Errorf("lsq: %d variables, %d and %d bounds, %d residuals", n, len(p.Lo), len(p.Hi), p.M)
+		return Fit{}, fmt.Errorf("lsq: %d variables, %d lower and %d upper bounds, %d residuals: must be one of each at least, and as many bounds as variables", n, len(p.Lo), len(p.Hi), p.M)
 	}
 	for i := range x {
 		if !(p.Lo[i] <= p.Hi[i]) {
-			return Fit{}, fmt.Errorf("lsq: bounds of variable %d: %g above %g", i, p.Lo[i], p.Hi[i])
+			return Fit{}, fmt.Errorf("lsq: variable %d: lower bound %g: must not be above the upper, %g", i+1, p.Lo[i], p.Hi[i])
+		}
+		if math.IsNaN(x[i]) || math.IsInf(x[i], 0) {
+			return Fit{}, fmt.Errorf("lsq: variable %d: %g: must be finite", i+1, x[i])
 		}
 	}
 	at := p.clamp(x)
 	r := make([]float64, p.M)
 	sum := p.sum(r, at)
 	if math.IsNaN(sum) || math.IsInf(sum, 0) {
-		return Fit{}, fmt.Errorf("lsq: the sum of squares at the start is %g", sum)
+		return Fit{}, fmt.Errorf("lsq: the sum of squares at the start is %g: must be finite", sum)
 	}
 	fit := Fit{X: at, Sum: sum}
 	jac := mat.NewDense(p.M, n, nil)
@@ -64,6 +75,9 @@ func (p Problem) Minimize(x []float64) (Fit, error) {
 		normal.SymOuterK(1, jac.T())
 		var gradient mat.VecDense
 		gradient.MulVec(jac.T(), mat.NewVecDense(p.M, r))
+		if g := mat.Norm(&gradient, 1); math.IsNaN(g) || math.IsInf(g, 0) {
+			break
+		}
 		for {
 			if mu > largestMu {
 				fit.Converged = true // no downhill step is left
@@ -89,21 +103,24 @@ func (p Problem) Minimize(x []float64) (Fit, error) {
 	return fit, nil
 }
 
-// step solves (JᵀJ + μ D) δ = −Jᵀr, leaving out variables that a bound holds.
+// step solves (JᵀJ + μ diag JᵀJ) δ = −Jᵀr, leaving out variables that a bound holds.
+// It returns nil if the matrix is singular.
 func (p Problem) step(normal *mat.SymDense, gradient *mat.VecDense, x []float64, mu float64) []float64 {
 	n := len(x)
+	held := func(i int) bool {
+		g := gradient.AtVec(i)
+		return x[i] <= p.Lo[i] && g > 0 || x[i] >= p.Hi[i] && g < 0
+	}
 	a := mat.NewSymDense(n, nil)
 	b := mat.NewVecDense(n, nil)
 	for i := range n {
-		g := gradient.AtVec(i)
-		if held := x[i] <= p.Lo[i] && g > 0 || x[i] >= p.Hi[i] && g < 0; held {
+		if held(i) {
 			a.SetSym(i, i, 1)
 			continue
 		}
-		b.SetVec(i, -g)
+		b.SetVec(i, -gradient.AtVec(i))
 		for j := i; j < n; j++ {
-			gj := gradient.AtVec(j)
-			if j != i && (x[j] <= p.Lo[j] && gj > 0 || x[j] >= p.Hi[j] && gj < 0) {
+			if held(j) {
 				continue
 			}
 			v := normal.At(i, j)
