@@ -78,6 +78,14 @@ func TestModesLimit(t *testing.T) {
 	if n := len(modes); n != 5 || modes[3].N != [3]int{0, 0, 1} || modes[4].N != [3]int{2, 0, 0} {
 		t.Errorf("got %v", modes)
 	}
+	// Whatever the last bits: the limit is included, and equal modes come in the order of N.
+	for i := range 200 {
+		l := units.Length(0.1 + 0.001*float64(i))
+		modes, err := Modes([3]units.Length{3 * l, l / 10, l}, 344, 344/2/units.Frequency(l))
+		if err != nil || len(modes) != 4 || modes[2].N != [3]int{0, 0, 1} || modes[3].N != [3]int{3, 0, 0} {
+			t.Errorf("%v: got %v, %v", l, modes, err)
+		}
+	}
 	for _, bad := range []float64{0, -1, math.NaN(), math.Inf(1)} {
 		v := units.Length(bad)
 		if _, err := Modes([3]units.Length{1, v, 1}, 344, 100); err == nil {

@@ -47,6 +47,9 @@ func TestStripsMakeUpRing(t *testing.T) {
 		var sum, turned float64
 		for _, p := range ring(t, s) {
 			sum += float64(p.Width) * float64(p.Outside+p.Inside) / 2
+			if p.Width != s.Wall {
+				t.Errorf("%s: width %.17g m, want the wall to the last bit", name, float64(p.Width))
+			}
 			turned += float64(p.Start + p.End)
 			long := float64(p.Outside)
 			for _, m := range []units.Angle{p.Start, p.End} {

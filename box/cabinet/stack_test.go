@@ -139,6 +139,15 @@ func TestLayersFor(t *testing.T) {
 			t.Errorf("volume of exactly %d layers: got %d and %d, %v", n, fewer.Layers, more.Layers, err)
 		}
 	}
+	for n := 1; n < 200; n++ {
+		s.Layers = n
+		d := Displacement{"woofer", 1.1 * units.Litre}
+		net, err := s.Net(d)
+		fewer, more, err2 := s.LayersFor(net, d)
+		if err != nil || err2 != nil || fewer.Layers != n || more.Layers != n {
+			t.Errorf("net volume of exactly %d layers: got %d and %d, %v, %v", n, fewer.Layers, more.Layers, err, err2)
+		}
+	}
 	for _, bad := range []float64{0, -0.01, math.NaN(), math.Inf(1), 1e9} {
 		if _, _, err := s.LayersFor(units.Volume(bad)); err == nil {
 			t.Errorf("%g m³ must be refused", bad)

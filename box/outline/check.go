@@ -78,7 +78,7 @@ func (o Outline) checkRoom(whole []Side, slack float64) error {
 	}
 	for i, s := range whole {
 		next := (i + 1) % len(o)
-		if room := float64(s.Length()); !(reach[i]+reach[next] <= room+slack) && s.Radius == 0 {
+		if room := float64(s.Length()); !(reach[i]+reach[next] <= room+slack) {
 			return refuse(fmt.Sprintf("side %d", i+1), s.Length().String(),
 				fmt.Sprintf("must be at least %v to take the rounded corners at its ends", units.Length(reach[i]+reach[next])))
 		}

@@ -45,6 +45,8 @@ func TestCheckRefuses(t *testing.T) {
 		{"far arcs cross", Outline{{Rise: -0.8}, {X: 4}, {X: 4, Y: 1, Rise: -0.8}, {Y: 1}}, "outline: side 3", "side 1"},
 		{"arcs touch", Outline{{X: 0.1, Rise: -0.5}, {X: 0.9}, {X: 1, Y: 0}, {X: 1, Y: 1}, {X: 0.9, Y: 1, Rise: -0.5}, {X: 0.1, Y: 1}, {Y: 1}, {}}, "outline: side 5", "side 1"},
 		{"rounding longer than a side", Outline{{}, {X: 4}, {X: 4, Y: 1, Round: 1.9}, {X: 2.1, Y: 1}, {X: 2.1, Y: 3}, {Y: 3}}, "outline: side 2", "at least"},
+		{"twice around a circle", Outline{{X: -1, Rise: 1}, {X: 1, Rise: 1}, {X: -1, Rise: 1}, {X: 1, Rise: 1}}, "outline: side 2", "side 1"},
+		{"twice around a square", Outline{{}, {X: 1}, {X: 1, Y: 1}, {Y: 1}, {}, {X: 1}, {X: 1, Y: 1}, {Y: 1}}, "outline: side 4", "side 1"},
 		{"inside out", Outline{{Rise: -1}, {X: 1, Rise: 0.5}}, "outline: area", "inside out"},
 		{"nothing between arcs", Outline{{Rise: -0.1}, {X: 1, Rise: 0.1}}, "outline: corner 1", "fold back"},
 	} {

@@ -74,21 +74,11 @@ func (s Side) holds(p r2.Vec, slack float64) bool {
 }
 
 // common returns points that lie on both sides within slack: where they cross, and
-// ends of one that lie on the other, which finds sides that run along each other.
+// ends of a that lie on b, which finds arcs that run along each other.
 func common(a, b Side, slack float64) []r2.Vec {
 	var points []r2.Vec
-	for _, p := range crossings(a.curve(), b.curve(), slack) {
+	for _, p := range append(crossings(a.curve(), b.curve(), slack), a.From.vec(), a.To.vec()) {
 		if a.holds(p, slack) && b.holds(p, slack) {
-			points = append(points, p)
-		}
-	}
-	for _, p := range []r2.Vec{a.From.vec(), a.To.vec()} {
-		if b.holds(p, slack) {
-			points = append(points, p)
-		}
-	}
-	for _, p := range []r2.Vec{b.From.vec(), b.To.vec()} {
-		if a.holds(p, slack) {
 			points = append(points, p)
 		}
 	}

@@ -87,6 +87,24 @@ func TestFlatArc(t *testing.T) {
 	}
 }
 
+// A segment from nearly flat to beyond a half circle, against the whole series
+// x − sin x = x³/3! − x⁵/5! + ...
+func TestSegment(t *testing.T) {
+	for h := 1e-5; h < 0.6; h *= 1.07 {
+		o := Outline{{}, {X: 1, Rise: units.Length(h)}}
+		radius, x := (0.25+h*h)/(2*h), 4*math.Atan(2*h)
+		var sum float64
+		term := x * x * x / 6
+		for k := 4.; k < 60; k += 2 {
+			sum += term
+			term *= -x * x / (k * (k + 1))
+		}
+		if got, want := float64(o.Area()), radius*radius/2*sum; !(math.Abs(got/want-1) < 1e-14) {
+			t.Errorf("rise %g: got %.17g, want %.17g", h, got, want)
+		}
+	}
+}
+
 func TestSameEitherWayRoundAndAnywhere(t *testing.T) {
 	for _, o := range sound(2, 100, mixed) {
 		want := of(o)
@@ -173,6 +191,28 @@ func TestContainsOnChordsAndLevels(t *testing.T) {
 			}
 			if p := (Point{X: x * (2 + f), Y: y * (2 + f)}); disc.Contains(p) {
 				t.Errorf("disc with its chord at %d/16 turn: %v is inside", angle, p)
+			}
+		}
+	}
+	// Across the mouth of a bite, whichever way its chord runs.
+	for angle := range 16 {
+		sin, cos := math.Sincos(float64(angle) * math.Pi / 8)
+		if angle%4 == 0 {
+			sin, cos = math.Round(sin), math.Round(cos)
+		}
+		var bite Outline
+		for _, p := range []complex128{-1 - 2i, 1 - 2i, 1, 0.5, -0.5, -1} {
+			p *= complex(cos, sin)
+			bite = append(bite, Corner{X: units.Length(real(p)), Y: units.Length(imag(p))})
+		}
+		bite[3].Rise = -0.4
+		for _, f := range []float64{-0.45, -0.25, 0, 0.25, 0.45} {
+			p := Point{X: units.Length(f * cos), Y: units.Length(f * sin)}
+			if f != 0 && angle%4 != 0 {
+				continue // rounded off the chord
+			}
+			if bite.Contains(p) || reversed(bite).Contains(p) {
+				t.Errorf("bite turned by %d/16: %v on its mouth is inside", angle, p)
 			}
 		}
 	}

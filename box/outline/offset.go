@@ -156,7 +156,7 @@ func (o Outline) withoutVanished(shift float64) (Outline, bool) {
 		d := whole[first].direction(0)
 		bend := turn(before.direction(0), d) + turn(d, after.direction(0))
 		lasting := units.Length(at * (1 + 1e-9))
-		if n == 3 || !(math.Abs(bend) < math.Pi-1e-9) || o[first].Round > lasting || o[last].Round > lasting {
+		if !(math.Abs(bend) < math.Pi-1e-9) || o[first].Round > lasting || o[last].Round > lasting {
 			return nil, false
 		}
 		tip := crossings(before.curve(), after.curve(), 0)

@@ -35,6 +35,10 @@ func TestOffsetByHand(t *testing.T) {
 	approx(t, "circle", Circle(0.06), offset(t, Circle(0.1), 0.04))
 	approx(t, "rounding shrinks", 0.012*units.Metre, offset(t, RoundedRectangle(0.35, 0.6, 0.05), 0.038)[0].Round)
 	approx(t, "rounding ends", 0*units.Metre, offset(t, RoundedRectangle(0.35, 0.6, 0.03), 0.038)[0].Round)
+	tenth := units.Length(0.1)
+	if r := offset(t, RoundedRectangle(1, 1, tenth+2*tenth), 0.3)[0].Round; r != 0 {
+		t.Errorf("a rounding of %g m must end at 0.3 m, not leave %g m", float64(tenth+2*tenth), float64(r))
+	}
 	approx(t, "rounding grows outwards", 0.08*units.Metre, offset(t, RoundedRectangle(0.35, 0.6, 0.05), -0.03)[0].Round)
 	approx(t, "sharp stays sharp outwards", 0*units.Metre, offset(t, Rectangle(0.35, 0.6), -0.03)[0].Round)
 	approx(t, "reflex corner", Corner{X: 0.9, Y: 0.9, Round: 0.15},
@@ -63,8 +67,8 @@ func TestOffsetDropsShortSides(t *testing.T) {
 // on the outer side of their turn, where it is further.
 func TestOffsetDistance(t *testing.T) {
 	r := rand.New(rand.NewPCG(6, 1))
-	moved := 0
-	for _, o := range sound(6, 200, mixed) {
+	moved, fewer := 0, 0
+	for _, o := range append(sound(6, 200, mixed), sound(6, 200, jagged)...) {
 		d := 0.001 + 0.04*r.Float64()
 		for _, d := range []float64{d, -d} {
 			m, err := o.Offset(units.Length(d))
@@ -72,6 +76,9 @@ func TestOffsetDistance(t *testing.T) {
 				continue
 			}
 			moved++
+			if len(m) < len(o) {
+				fewer++
+			}
 			old, nearest := polygon(o, 100), math.Inf(1)
 			for _, p := range samples(m, 7) {
 				far := distance(old, p)
@@ -85,8 +92,8 @@ func TestOffsetDistance(t *testing.T) {
 			}
 		}
 	}
-	if moved < 250 {
-		t.Errorf("only %d of 400 moved", moved)
+	if moved < 500 || fewer < 80 {
+		t.Errorf("only %d of 800 moved, and only %d lost sides", moved, fewer)
 	}
 }
 
@@ -229,8 +236,9 @@ func TestOffsetRefuses(t *testing.T) {
 	}
 	// A notch closes when the outline grows.
 	notched := Outline{{}, {X: 1}, {X: 1, Y: 1}, {X: 0.55, Y: 1}, {X: 0.55, Y: 0.5}, {X: 0.45, Y: 0.5}, {X: 0.45, Y: 1}, {Y: 1}}
-	if _, err := notched.Offset(-0.06); err == nil {
-		t.Error("a notch of 100 mm must not take 60 mm from both sides")
+	_, err = notched.Offset(-0.06)
+	if want := "outline: offset -60 mm: must be above -50 mm, where the outline closes up"; err == nil || err.Error() != want {
+		t.Errorf("got %v, want %s", err, want)
 	}
 	for _, d := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
 		if _, err := Rectangle(1, 1).Offset(units.Length(d)); err == nil {
@@ -239,5 +247,24 @@ func TestOffsetRefuses(t *testing.T) {
 	}
 	if _, err := (Outline{{}, {X: 1}}).Offset(0.1); err == nil {
 		t.Error("an outline that fails Check must be refused")
+	}
+}
+
+// A side between arcs that has run backwards may close an outline that looks sound
+// but is nearer to the old one than it should be.
+func TestOffsetRefusesSidesThatTurnedRound(t *testing.T) {
+	for name, c := range map[string]struct {
+		o Outline
+		d units.Length
+	}{
+		"a straight side": {Outline{{X: 0.164, Y: 0.082, Rise: 0.003}, {X: 0.111, Y: 0.249}, {X: -0.184, Y: 0.18}, {X: -0.272, Y: -0.054, Round: 0.018}, {X: -0.018, Y: -0.159}, {X: 0.143, Y: -0.244, Rise: 0.026}}, 0.149},
+		"an arc":          {Outline{{X: 0.201, Y: 0.209, Rise: -0.071}, {X: -0.229, Y: 0.137, Rise: 0.037}, {X: 0.076, Y: -0.289, Rise: 0.029}}, 0.167},
+	} {
+		if err := c.o.Check(); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+		if m, err := c.o.Offset(c.d); err == nil {
+			t.Errorf("%s: got %v", name, m)
+		}
 	}
 }

@@ -139,6 +139,24 @@ func mixed(r *rand.Rand) Outline {
 	return o
 }
 
+// jagged returns a random outline of straight sides, many of them short.
+func jagged(r *rand.Rand) Outline {
+	n := 5 + r.IntN(8)
+	o := make(Outline, n)
+	angle := 0.0
+	for i := range o {
+		if r.IntN(2) == 0 {
+			angle += 0.1 * r.Float64()
+		} else {
+			angle += 4 * math.Pi / float64(n) * r.Float64()
+		}
+		sin, cos := math.Sincos(angle)
+		radius := 0.2 + 0.03*r.Float64()
+		o[i] = Corner{X: units.Length(radius * cos), Y: units.Length(radius * sin)}
+	}
+	return o
+}
+
 // sound returns count outlines that pass Check.
 func sound(seed uint64, count int, make func(*rand.Rand) Outline) []Outline {
 	r := rand.New(rand.NewPCG(seed, 1))
