@@ -1,0 +1,180 @@
+package design
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"example.com/halfspace/box"
+	"example.com/halfspace/box/cabinet"
+	"example.com/halfspace/examples/internal/project"
+	"example.com/halfspace/port"
+	"example.com/halfspace/units"
+)
+
+// cabinet finds layers, vent and net volume together: the vent takes air from the
+// box whose volume decides its length.
+func (d *Design) cabinet(project.Source) error {
+	p := d.Project
+	c := &d.Cabinet
+	layers := p.Cabinet.Layers
+	if layers == 0 {
+		var err error
+		if layers, err = d.layersFor(p.Box.Volume); err != nil {
+			return err
+		}
+	}
+	c.Stack = p.Stack(layers)
+	var err error
+	if d.Bass.Vent, c.Inside, c.Net, err = d.fill(c.Stack); err != nil {
+		return err
+	}
+	if d.Bass.System, err = d.system(c.Net, d.Bass.Vent); err != nil {
+		return err
+	}
+	c.Gross = c.Stack.Gross()
+	for _, n := range []struct {
+		to     *Neighbour
+		layers int
+	}{{&c.Fewer, layers - 1}, {&c.More, layers + 1}} {
+		vent, _, net, err := d.fill(p.Stack(n.layers))
+		if err != nil {
+			continue // no such cabinet
+		}
+		if s, err := d.system(net, vent); err == nil {
+			if f3, err := s.F3(); err == nil {
+				*n.to = Neighbour{n.layers, net, f3}
+			}
+		}
+	}
+
+	lo, hi := p.Cabinet.Profile.Bounds()
+	c.Width, c.Height, c.Depth = c.Stack.OutsideWidth(), hi.Y-lo.Y, hi.X-lo.X
+	if p.Sheet.Density > 0 {
+		c.Mass = c.Stack.Mass()
+	}
+	if c.Pieces, err = c.Stack.Pieces(); err != nil {
+		return fmt.Errorf("cabinet: %w", err)
+	}
+	c.Sheet = cabinet.Sheet{Length: p.Sheet.Length, Width: p.Sheet.Width, Kerf: p.Sheet.Kerf}
+	all := append([]cabinet.Piece(nil), c.Pieces...)
+	for i := range all {
+		all[i].Count *= p.Speakers
+	}
+	if c.Layout, err = c.Sheet.Cut(all); err != nil {
+		return fmt.Errorf("sheet: %w", err)
+	}
+	if c.Least, err = cabinet.SheetsByArea(c.Stack.SheetArea()*units.Area(p.Speakers), c.Sheet); err != nil {
+		return fmt.Errorf("sheet: %w", err)
+	}
+	return nil
+}
+
+// layersFor returns the number of layers whose net volume is nearest to the
+// wanted one without breaking the volume rule.
+func (d *Design) layersFor(want units.Volume) (int, error) {
+	best, miss := 0, math.Inf(1)
+	var first error
+	for n := 1; n <= 200; n++ {
+		s := d.Project.Stack(n)
+		if err := s.Check(); err != nil {
+			return 0, fmt.Errorf("cabinet: %w", err)
+		}
+		_, _, net, err := d.fill(s)
+		if err != nil {
+			if first == nil || best == 0 {
+				first = err // more layers may make room
+			}
+			continue
+		}
+		if limit := d.Project.Rules.Volume; limit > 0 && d.counted(s.Gross(), net) > limit {
+			break
+		}
+		if m := math.Abs(float64(net - want)); m < miss {
+			best, miss = n, m
+		}
+		if net > want {
+			break
+		}
+	}
+	if best == 0 {
+		if first != nil {
+			return 0, first
+		}
+		return 0, fmt.Errorf("cabinet: even one layer breaks the rule of %v", d.Project.Rules.Volume)
+	}
+	return best, nil
+}
+
+// counted returns the volume that the rule means.
+func (d *Design) counted(gross, net units.Volume) units.Volume {
+	if d.Project.Rules.VolumeIs == "gross" {
+		return gross
+	}
+	return net
+}
+
+// fill puts everything into a stack, with the vent cut to the tuning.
+func (d *Design) fill(s cabinet.Stack) (port.Vent, []cabinet.Displacement, units.Volume, error) {
+	p := d.Project
+	inside := []cabinet.Displacement{
+		{Name: p.Woofer.Name, Volume: p.Woofer.Displaced},
+		{Name: p.Tweeter.Name, Volume: p.Tweeter.Displaced},
+	}
+	for _, x := range p.Cabinet.Inside {
+		inside = append(inside, cabinet.Displacement{Name: x.Name, Volume: x.Volume})
+	}
+	if p.Box.Tuning == 0 {
+		net, err := s.Net(inside...)
+		if err != nil {
+			return port.Vent{}, nil, 0, fmt.Errorf("cabinet: %w", err)
+		}
+		return port.Vent{}, inside, net, nil
+	}
+	vent := p.Vent.Vent
+	vent.Length = p.Vent.InWall
+	inside = append(inside, cabinet.Displacement{Name: "vent"})
+	// The net volume shrinks as the vent grows, and the vent as the volume
+	// grows: each turn brings the two together by the share of the vent in the
+	// volume.
+	for range 100 {
+		inside[len(inside)-1].Volume = vent.Displacement(max(0, vent.Length-p.Vent.InWall))
+		net, err := s.Net(inside...)
+		if err != nil {
+			return port.Vent{}, nil, 0, fmt.Errorf("cabinet: %w", err)
+		}
+		next, err := vent.Tuned(net, p.Box.Tuning, d.Air)
+		if err != nil {
+			return port.Vent{}, nil, 0, fmt.Errorf("vent: %w", err)
+		}
+		settled := math.Abs(float64(next.Length-vent.Length)) < 1e-9
+		vent = next
+		if settled {
+			return vent, inside, net, nil
+		}
+	}
+	return port.Vent{}, nil, 0, errors.New("vent: no length fits: it would take the air it is to be tuned with")
+}
+
+// system returns the woofer in a box of net volume with a vent.
+func (d *Design) system(net units.Volume, vent port.Vent) (box.System, error) {
+	b := d.Project.Box
+	s := box.System{Driver: d.Woofer.Model, Air: d.Air}
+	if b.Tuning == 0 {
+		c := box.Closed{Vb: net, QL: b.QL, QA: b.QA}
+		if b.QL > 0 || b.QA > 0 {
+			al, err := box.Closed{Vb: net}.Alignment(s.Driver, s.Air)
+			if err != nil {
+				return s, fmt.Errorf("box: %w", err)
+			}
+			c.FQ = al.Fc
+		}
+		s.Enclosure = c
+	} else {
+		s.Enclosure = box.Vented{Vb: net, Fb: b.Tuning, QL: b.QL, QA: b.QA, QP: b.QP, Area: vent.Area()}
+	}
+	if err := s.Check(); err != nil {
+		return s, err
+	}
+	return s, nil
+}

@@ -1,0 +1,187 @@
+// Package design carries a project through: drivers, cabinet, bass, curves,
+// networks and rules. Every calculation is one of the library's packages; this
+// one only says what follows what.
+package design
+
+import (
+	"fmt"
+
+	"example.com/halfspace/box"
+	"example.com/halfspace/box/cabinet"
+	"example.com/halfspace/examples/internal/project"
+	"example.com/halfspace/filter/crossover"
+	"example.com/halfspace/filter/crossover/search"
+	"example.com/halfspace/filter/ladder"
+	"example.com/halfspace/filter/response"
+	"example.com/halfspace/port"
+	"example.com/halfspace/ts"
+	"example.com/halfspace/units"
+	"example.com/halfspace/units/air"
+)
+
+// Grid is the frequencies of all curves: 20 Hz to 20 kHz.
+func Grid() []float64 { return response.LogGrid(20, 20000, 96) }
+
+// A Design is a finished speaker.
+type Design struct {
+	Project project.Project
+	Air     air.Air
+	Hz      []float64
+
+	Woofer, Tweeter Driver
+	Cabinet         Cabinet
+	Bass            Bass
+	Speaker         Speaker
+	Rules           []Rule
+	Notes           []string // what a careful builder should know about this result
+}
+
+// A Driver is a driver with how its model came about.
+type Driver struct {
+	Model    ts.Driver
+	Steps    []ts.Step
+	Findings []ts.Finding
+}
+
+// A Cabinet is the wood with the air in it.
+type Cabinet struct {
+	Stack    cabinet.Stack
+	Inside   []cabinet.Displacement
+	Gross    units.Volume
+	Net      units.Volume
+	Fewer    Neighbour // one layer less
+	More     Neighbour // one layer more
+	Pieces   []cabinet.Piece
+	Layout   cabinet.Layout // of all speakers
+	Least    int            // sheets that no plan can beat
+	Width    units.Length
+	Height   units.Length
+	Depth    units.Length
+	Mass     units.Mass
+	Sheet    cabinet.Sheet
+	TipFirst string
+}
+
+// A Neighbour is the cabinet with another number of layers.
+type Neighbour struct {
+	Layers int // 0: there is none
+	Net    units.Volume
+	F3     units.Frequency
+}
+
+// Bass is the woofer in its box, half space, without the network.
+type Bass struct {
+	System   box.System
+	Points   []box.Point // per volt, on the grid
+	Vent     port.Vent   // zero for a closed box
+	Behind   units.Length
+	Line     units.Frequency // tuning with the vent as a line
+	Pipe     units.Frequency // first resonance of the vent
+	F3       units.Frequency
+	F6       units.Frequency
+	F10      units.Frequency
+	Limits   box.Limits
+	MaxVolts []units.Voltage // at the woofer's terminals, on the grid
+	First    []box.Limit     // what gives first there
+}
+
+// A Speaker is the finished thing.
+type Speaker struct {
+	Field     *crossover.Field // on axis, panel in full space; then half space
+	Result    crossover.Result // per volt at the input
+	Inverted  bool             // the tweeter
+	HalfSpace []complex128     // sum flush in an endless wall, at the ear
+	Formula   search.Score
+	Tuned     search.Score
+	Start     []ladder.Network // by formula
+	Free      []ladder.Network // tuned, any values
+	Choice    search.Choice    // shelf parts
+	Problem   search.Problem   // on the grid of the curves
+	NearWall  []complex128     // sum with the wall behind, to NearTop
+	NearTop   units.Frequency
+
+	Sensitivity units.PressureLevel // mean of the band at 1 m for 2.83 V
+	F3, F6, F10 units.Frequency     // below the sensitivity, on the panel in free field
+	LoadMin     units.Resistance
+	LoadAt      units.Frequency
+	Rated       units.Resistance // largest rated impedance the load may be given
+	EPDR        units.Resistance // least
+	EPDRAt      units.Frequency
+	Dome        units.Length // tweeter's largest travel at Play.Travel
+	Stress      []Stress     // of the parts, at the amplifier's power
+	Loudest     []Loudest
+}
+
+// A Stress is what the heat in one part comes to.
+type Stress struct {
+	Letter string
+	Way    string
+	Part   ladder.Part
+	Name   string // of the item
+	Kind   string
+	Price  float64
+	Worst  units.Power // sine at the amplifier's power, at the worst frequency
+	At     units.Frequency
+	Rating units.Power // of a resistor; 0 not given
+}
+
+// Loudest is how loud it plays with a tone.
+type Loudest struct {
+	Frequency units.Frequency
+	Volts     units.Voltage // at the input
+	Watts     units.Power   // into the rated impedance
+	Level     units.PressureLevel
+	First     string // what gives first
+}
+
+// A Rule is a limit with how far it is kept.
+type Rule struct {
+	Name   string
+	Limit  string
+	Value  string
+	Margin string
+	Holds  bool
+}
+
+// Run designs the speaker of a project.
+func Run(src project.Source, p project.Project) (*Design, error) {
+	d := &Design{Project: p, Hz: Grid()}
+	var err error
+	if d.Air, err = p.Medium(); err != nil {
+		return nil, fmt.Errorf("air: %w", err)
+	}
+	for _, step := range []func(project.Source) error{
+		d.drivers, d.cabinet, d.bass, d.speaker, d.rules,
+	} {
+		if err := step(src); err != nil {
+			return nil, err
+		}
+	}
+	return d, nil
+}
+
+func (d *Design) drivers(project.Source) error {
+	for _, x := range []struct {
+		key  string
+		from project.Driver
+		to   *Driver
+	}{{"woofer", d.Project.Woofer, &d.Woofer}, {"tweeter", d.Project.Tweeter, &d.Tweeter}} {
+		var err error
+		if x.to.Model, x.to.Steps, err = x.from.Sheet.Driver(d.Air); err != nil {
+			return fmt.Errorf("%s.sheet: %w", x.key, err)
+		}
+		if x.to.Findings, err = x.from.Sheet.Audit(d.Air); err != nil {
+			return fmt.Errorf("%s.sheet: %w", x.key, err)
+		}
+		for _, f := range x.to.Findings {
+			if f.Verdict >= ts.Doubtful {
+				d.note("%s, data sheet: %s", x.from.Name, f)
+			}
+		}
+	}
+	return nil
+}
+
+func (d *Design) note(format string, args ...any) {
+	d.Notes = append(d.Notes, fmt.Sprintf(format, args...))
+}

@@ -1,0 +1,268 @@
+// Package project is the file in which a builder describes a speaker: TOML with
+// quantities as text with units, and curves as plain tables beside it.
+package project
+
+import (
+	"fmt"
+	"math"
+
+	"example.com/halfspace/box/cabinet"
+	"example.com/halfspace/box/outline"
+	"example.com/halfspace/port"
+	"example.com/halfspace/ts"
+	"example.com/halfspace/units"
+	"example.com/halfspace/units/air"
+)
+
+// A Project is a two-way speaker to be designed.
+type Project struct {
+	Name      string
+	Speakers  int // built together: money, wood and cutting are for all of them
+	Currency  string
+	Rules     Rules
+	Air       *air.Conditions // nil: the standard air of the literature
+	Woofer    Driver
+	Tweeter   Driver
+	Box       Box
+	Vent      Vent
+	Cabinet   Cabinet
+	Sheet     Sheet
+	Crossover Crossover
+	Play      Play
+}
+
+// Rules are the limits of the challenge; what is zero or empty is not limited.
+type Rules struct {
+	Parts     int      // crossover parts per speaker
+	PartKinds []string // which count: resistor, coil, capacitor
+	Money     float64  // for all speakers
+	MoneyFor  []string // what it is for: drivers, crossover, wood
+	Volume    units.Volume
+	VolumeIs  string           // net or gross
+	Sheets    int              // of wood, for all speakers
+	Load      units.Resistance // least modulus of the load
+}
+
+// A Driver is a data sheet with its curves and what the carpenter must know.
+type Driver struct {
+	Name      string
+	Price     float64 // of one
+	Sheet     ts.Sheet
+	X, Y      units.Length // of the centre on the panel, from its lower left corner
+	Outer     units.Length // diameter of the flange
+	Cutout    units.Length // diameter of the hole
+	Depth     units.Length // behind the front of the flange
+	Displaced units.Volume // taken from the box
+	Centre    units.Length // acoustic centre behind the front of the flange
+	Impedance Curve        // free air: ohms and degrees
+	Response  Curve        // half space, on axis
+	Panel     Panel        // the driver on the front panel
+}
+
+// A Curve names a table and its columns.
+type Curve struct {
+	File      string
+	Frequency string
+	Level     string // dB re 20 µPa, or ohms
+	Phase     string // degrees; flight time taken out
+	Volts     units.Voltage
+	Contains  []string // of a response: box, panel
+}
+
+// A Panel holds curves of the driver on a panel in full space. Over the
+// half-space response they give the panel's effect.
+type Panel struct {
+	Width, Height units.Length // of the panel they hold for
+	Curve         Curve        // on axis
+	Beside        []Beside     // off axis
+}
+
+// Beside is a curve off the driver's axis, positive to the right of the listener
+// and up.
+type Beside struct {
+	Horizontal, Vertical units.Angle
+	Curve                Curve
+}
+
+// Box is the air and its losses.
+type Box struct {
+	Volume units.Volume    // net, wanted
+	Tuning units.Frequency // of box and vent; zero: a closed box
+	QL     float64
+	QA     float64
+	QP     float64
+}
+
+// Vent is the vent but for its length.
+type Vent struct {
+	port.Vent
+	InWall   units.Length   // how much of its length lies in the wall that holds it
+	AirSpeed units.Velocity // largest, peak
+	Room     units.Length   // least distance of the inner end from the wall behind it
+}
+
+// Cabinet is the wood.
+type Cabinet struct {
+	Profile outline.Outline // side view: x is the depth, y the height
+	Wall    units.Length
+	Layers  int          // zero: as many as give the wanted volume
+	Caps    units.Length // thickness of each end cap; zero: as the layers
+	Inside  []Inside     // whatever else takes up air
+}
+
+// Inside is something that takes up air.
+type Inside struct {
+	Name   string
+	Volume units.Volume
+}
+
+// Sheet is what the wood is cut from.
+type Sheet struct {
+	Length, Width units.Length
+	Thickness     units.Length // as measured
+	Kerf          units.Length
+	Density       units.Density
+	Price         float64
+}
+
+// Crossover says where the search starts and what it must keep.
+type Crossover struct {
+	Frequency     units.Frequency  // where the formula starts
+	Lowest        units.Frequency  // lowest crossing allowed
+	LowPass       int              // order of the woofer's branch, 1 to 4
+	HighPass      int              // order of the tweeter's branch, 1 to 4
+	Trap          units.Frequency  // a coil in the woofer's last shunt arm rings here with its capacitor; zero: none
+	Pad           bool             // a resistor in series with the tweeter
+	Polarity      string           // of the tweeter: same, inverted, or empty for the flatter one
+	Lo, Hi        units.Frequency  // band to be flat in
+	Load          units.Resistance // least modulus
+	Catalogue     string           // table of parts
+	Near          int              // shelf values tried for each part
+	ResistorPower units.Power      // least rating of resistors
+	CoilOhms      units.Resistance // largest resistance of a coil; zero: any
+}
+
+// Play is how it is listened to.
+type Play struct {
+	Amplifier units.Power  // into the rated impedance, sine
+	Travel    units.Power  // sine power at which the tweeter must stay within its travel, any frequency
+	Distance  units.Length // from the panel
+	Ear       units.Length // height above the lower edge of the panel
+	Wall      units.Length // from the panel back to the wall behind the speaker
+}
+
+// Volts returns the voltage of a power into the rated impedance of the speaker,
+// that of its woofer.
+func (p Project) Volts(power units.Power) units.Voltage {
+	return units.Voltage(math.Sqrt(float64(power) * float64(p.Woofer.Sheet.Zn)))
+}
+
+// Medium returns the air of the project.
+func (p Project) Medium() (air.Air, error) {
+	if p.Air == nil {
+		return air.Standard(), nil
+	}
+	return p.Air.Air()
+}
+
+// Check reports the first thing that makes the project senseless, by the name
+// it has in the file. What the packages of the library check is left to them.
+func (p Project) Check() error {
+	if p.Speakers < 1 || p.Speakers > 1000 {
+		return fmt.Errorf("speakers %d: must be from 1 to 1000", p.Speakers)
+	}
+	if p.Rules.Parts < 0 || p.Rules.Sheets < 0 || !(p.Rules.Money >= 0) {
+		return fmt.Errorf("rules: parts %d, sheets %d, money %g: must be positive, or zero for no limit", p.Rules.Parts, p.Rules.Sheets, p.Rules.Money)
+	}
+	for _, w := range []struct {
+		key     string
+		words   []string
+		allowed []string
+	}{
+		{"rules.partkinds", p.Rules.PartKinds, []string{"resistor", "coil", "capacitor"}},
+		{"rules.moneyfor", p.Rules.MoneyFor, []string{"drivers", "crossover", "wood"}},
+		{"rules.volumeis", []string{p.Rules.VolumeIs}, []string{"net", "gross", ""}},
+		{"crossover.polarity", []string{p.Crossover.Polarity}, []string{"same", "inverted", ""}},
+		{"woofer.response.contains", p.Woofer.Response.Contains, []string{"box", "panel"}},
+		{"tweeter.response.contains", p.Tweeter.Response.Contains, []string{"box", "panel"}},
+	} {
+		for _, x := range w.words {
+			if !contains(w.allowed, x) {
+				return fmt.Errorf("%s %q: must be one of %q", w.key, x, w.allowed)
+			}
+		}
+	}
+	for _, d := range []struct {
+		key string
+		Driver
+	}{{"woofer", p.Woofer}, {"tweeter", p.Tweeter}} {
+		for _, err := range []error{
+			units.Positive(d.key+".sheet.zn", d.Sheet.Zn),
+			units.NotNegative(d.key+".price", d.Price),
+			units.NotNegative(d.key+".displaced", d.Displaced),
+			units.NotNegative(d.key+".depth", d.Depth),
+			units.NotNegative(d.key+".outer", d.Outer),
+			units.NotNegative(d.key+".x", d.X),
+			units.NotNegative(d.key+".y", d.Y),
+			units.Within(d.key+".centre", d.Centre, -1, 1),
+			units.Positive(d.key+".response.volts", d.Response.Volts),
+		} {
+			if err != nil {
+				return err
+			}
+		}
+	}
+	for _, err := range []error{
+		units.Positive("box.volume", p.Box.Volume),
+		units.NotNegative("box.tuning", p.Box.Tuning),
+		units.NotNegative("vent.inwall", p.Vent.InWall),
+		units.NotNegative("vent.airspeed", p.Vent.AirSpeed),
+		units.NotNegative("vent.room", p.Vent.Room),
+		units.Positive("sheet.thickness", p.Sheet.Thickness),
+		units.NotNegative("sheet.price", p.Sheet.Price),
+		units.Positive("crossover.frequency", p.Crossover.Frequency),
+		units.NotNegative("crossover.trap", p.Crossover.Trap),
+		units.NotNegative("crossover.resistorpower", p.Crossover.ResistorPower),
+		units.NotNegative("crossover.coilohms", p.Crossover.CoilOhms),
+		units.Positive("play.amplifier", p.Play.Amplifier),
+		units.Positive("play.travel", p.Play.Travel),
+		units.Positive("play.distance", p.Play.Distance),
+		units.NotNegative("play.wall", p.Play.Wall),
+	} {
+		if err != nil {
+			return err
+		}
+	}
+	for key, order := range map[string]int{"crossover.lowpass": p.Crossover.LowPass, "crossover.highpass": p.Crossover.HighPass} {
+		if order < 1 || order > 4 {
+			return fmt.Errorf("%s %d: must be from 1 to 4", key, order)
+		}
+	}
+	if p.Crossover.Trap > 0 && p.Crossover.LowPass < 2 {
+		return fmt.Errorf("crossover.trap %v: needs a low-pass of second order or more", p.Crossover.Trap)
+	}
+	if p.Crossover.Near < 1 || p.Crossover.Near > 50 {
+		return fmt.Errorf("crossover.near %d: must be from 1 to 50", p.Crossover.Near)
+	}
+	if p.Cabinet.Layers < 0 {
+		return fmt.Errorf("cabinet.layers %d: must be positive, or zero to find them", p.Cabinet.Layers)
+	}
+	return nil
+}
+
+func contains(list []string, x string) bool {
+	for _, l := range list {
+		if l == x {
+			return true
+		}
+	}
+	return false
+}
+
+// Stack returns the cabinet of the project with a number of layers.
+func (p Project) Stack(layers int) cabinet.Stack {
+	return cabinet.Stack{
+		Profile: p.Cabinet.Profile, Wall: p.Cabinet.Wall, Layers: layers,
+		Thickness: p.Sheet.Thickness, Cap: p.Cabinet.Caps, Density: p.Sheet.Density,
+	}
+}

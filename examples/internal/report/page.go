@@ -1,0 +1,110 @@
+package report
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"math"
+	"strings"
+
+	"example.com/halfspace/examples/internal/design"
+	"example.com/halfspace/examples/internal/plot"
+)
+
+//go:embed page.html
+var page string
+
+var pageTemplate = template.Must(template.New("page").Parse(page))
+
+// A picture is a chart as the page needs it.
+type picture struct {
+	Chart
+	SVG    template.HTML
+	Alt    string
+	Legend []legend
+}
+
+type legend struct {
+	Name, Words string
+	Swatch      template.HTML
+}
+
+// HTML returns the page: one file, without script or anything from elsewhere.
+func HTML(d *design.Design) ([]byte, error) {
+	var pictures []picture
+	for _, c := range Charts(d) {
+		svg, err := c.SVG()
+		if err != nil {
+			return nil, fmt.Errorf("report: %s: %w", c.Name, err)
+		}
+		p := picture{Chart: c, Alt: alt(c)}
+		p.SVG = template.HTML(inline(string(svg), p.Alt)) // drawn by ourselves
+		for i, l := range c.Lines {
+			p.Legend = append(p.Legend, entry(l.Name, plot.StyleOf(i)))
+		}
+		for _, m := range c.Marks {
+			p.Legend = append(p.Legend, entry(fmt.Sprintf("%s, %.4g", m.Name, m.Y), plot.MarkStyle))
+		}
+		pictures = append(pictures, p)
+	}
+	var b bytes.Buffer
+	err := pageTemplate.Execute(&b, map[string]any{
+		"Name": d.Project.Name, "Verdict": Verdict(d), "Holds": d.Holds(),
+		"Sections": Sections(d), "Pictures": pictures, "Summary": summary(d),
+	})
+	return b.Bytes(), err
+}
+
+// inline makes a drawing part of the page: it scales with the column and has a
+// name for who cannot see it.
+func inline(svg, alt string) string {
+	if i := strings.Index(svg, "<svg"); i >= 0 {
+		svg = svg[i:]
+	}
+	open, rest, _ := strings.Cut(svg, ">")
+	var box string
+	if _, after, ok := strings.Cut(open, `viewBox="`); ok {
+		box, _, _ = strings.Cut(after, `"`)
+	}
+	return fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="%s" role="img" aria-label="%s">%s`,
+		box, template.HTMLEscapeString(alt), rest)
+}
+
+func entry(name string, s plot.Style) legend {
+	var dashes []string
+	for _, d := range s.Dashes {
+		dashes = append(dashes, fmt.Sprintf("%g", d))
+	}
+	return legend{name, s.Words, template.HTML(fmt.Sprintf(
+		`<svg viewBox="0 0 36 8" width="36" height="8" aria-hidden="true"><path d="M0 4H36" stroke="%s" stroke-width="2" stroke-dasharray="%s"/></svg>`,
+		s.Colour, strings.Join(dashes, " ")))}
+}
+
+// alt tells a chart in words.
+func alt(c Chart) string {
+	var words []string
+	for _, l := range c.Lines {
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for _, y := range l.Y {
+			if !math.IsNaN(y) {
+				lo, hi = math.Min(lo, y), math.Max(hi, y)
+			}
+		}
+		words = append(words, fmt.Sprintf("%s from %.3g to %.3g", l.Name, lo, hi))
+	}
+	return fmt.Sprintf("%s: %s against frequency; %s.", c.Title, c.Unit, strings.Join(words, "; "))
+}
+
+// summary is what one wants to know first.
+func summary(d *design.Design) [][2]string {
+	sp := d.Speaker
+	return [][2]string{
+		{"bass", fmt.Sprintf("−3 dB at %s, −10 dB at %s", hz(sp.F3), hz(sp.F10))},
+		{"sensitivity", fmt.Sprintf("%.1f dB at 1 m for 2.83 V", float64(sp.Sensitivity))},
+		{"flatness", fmt.Sprintf("%.2f dB RMS, %v to %v", sp.Choice.Score.Ripple, d.Project.Crossover.Lo, d.Project.Crossover.Hi)},
+		{"load", fmt.Sprintf("%v at least", sp.LoadMin)},
+		{"size", fmt.Sprintf("%v × %v × %v", d.Cabinet.Width, d.Cabinet.Height, d.Cabinet.Depth)},
+		{"air", fmt.Sprintf("%v net in %d layers", d.Cabinet.Net, d.Cabinet.Stack.Layers)},
+	}
+}

@@ -1,0 +1,325 @@
+// Package report tells a design: as text, as a page, as tables and as JSON.
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+
+	"example.com/halfspace/box/cabinet"
+	"example.com/halfspace/examples/internal/design"
+	"example.com/halfspace/ts"
+	"example.com/halfspace/units"
+)
+
+// A Section answers one question of the builder, in rows of cells and in lines.
+type Section struct {
+	Question string
+	Head     []string
+	Rows     [][]string
+	Lines    []string
+}
+
+// Sections tells a design in the order of a builder's questions.
+func Sections(d *design.Design) []Section {
+	return []Section{rules(d), bass(d), loud(d), crossing(d), shopping(d), cutting(d), checking(d), careful(d)}
+}
+
+// Verdict is the first line of every report.
+func Verdict(d *design.Design) string {
+	var broken []string
+	for _, r := range d.Rules {
+		if !r.Holds {
+			broken = append(broken, fmt.Sprintf("%s: %s, limit %s (%s)", r.Name, r.Value, r.Limit, r.Margin))
+		}
+	}
+	if broken == nil {
+		return fmt.Sprintf("Every rule holds (%d).", len(d.Rules))
+	}
+	return "Broken: " + strings.Join(broken, "; ") + "."
+}
+
+func rules(d *design.Design) Section {
+	s := Section{Question: "Does it meet the rules?", Head: []string{"rule", "limit", "this design", "margin", ""}}
+	for _, r := range d.Rules {
+		holds := "holds"
+		if !r.Holds {
+			holds = "BROKEN"
+		}
+		s.Rows = append(s.Rows, []string{r.Name, r.Limit, r.Value, r.Margin, holds})
+	}
+	return s
+}
+
+func bass(d *design.Design) Section {
+	b, sp := d.Bass, d.Speaker
+	s := Section{Question: "How low?", Head: []string{"", "−3 dB", "−6 dB", "−10 dB"}}
+	s.Rows = [][]string{
+		{"finished speaker on its panel, free field", hz(sp.F3), hz(sp.F6), hz(sp.F10)},
+		{"woofer in the box alone, half space", hz(b.F3), hz(b.F6), hz(b.F10)},
+	}
+	p := d.Project
+	box := fmt.Sprintf("%v of net air, closed.", d.Cabinet.Net)
+	if p.Box.Tuning > 0 {
+		box = fmt.Sprintf("%v of net air, tuned to %v by %s; %v stay free behind it. As a line it tunes to %v. Its first pipe resonance is at %v.",
+			d.Cabinet.Net, p.Box.Tuning, ventWords(d), b.Behind, b.Line, b.Pipe)
+	}
+	s.Lines = append(s.Lines, box)
+	for _, n := range []struct {
+		word string
+		design.Neighbour
+	}{{"fewer", d.Cabinet.Fewer}, {"more", d.Cabinet.More}} {
+		if n.Layers > 0 {
+			s.Lines = append(s.Lines, fmt.Sprintf("One layer %s (%d): %v, −3 dB at %v in half space.", n.word, n.Layers, n.Net, n.F3))
+		}
+	}
+	return s
+}
+
+func ventWords(d *design.Design) string {
+	v := d.Bass.Vent
+	size := fmt.Sprintf("%v inside", v.Diameter)
+	if v.Diameter == 0 {
+		size = fmt.Sprintf("%v × %v inside", v.Width, v.Height)
+	}
+	count := "a vent"
+	if v.Count > 1 {
+		count = fmt.Sprintf("%d vents", v.Count)
+	}
+	return fmt.Sprintf("%s of %s, %v long", count, size, v.Length)
+}
+
+func loud(d *design.Design) Section {
+	sp := d.Speaker
+	s := Section{
+		Question: "How loud, and what gives first?",
+		Head:     []string{"tone", "volts", "watts into " + d.Project.Woofer.Sheet.Zn.String(), "level at 1 m", "what gives first"},
+		Lines: []string{
+			fmt.Sprintf("Sensitivity %.1f dB at 1 m for 2.83 V, mean of %v to %v, on its panel in free field.", float64(sp.Sensitivity), d.Project.Crossover.Lo, d.Project.Crossover.Hi),
+			fmt.Sprintf("Steady tones; coil cold. The tweeter's dome moves %v at most with %v at any frequency; its limit is %v.", sp.Dome, d.Project.Play.Travel, d.Tweeter.Model.Xmax),
+		},
+	}
+	for _, l := range sp.Loudest {
+		s.Rows = append(s.Rows, []string{l.Frequency.String(), fmt.Sprintf("%.1f V", float64(l.Volts)), fmt.Sprintf("%.0f W", float64(l.Watts)), fmt.Sprintf("%.1f dB", float64(l.Level)), l.First})
+	}
+	return s
+}
+
+func crossing(d *design.Design) Section {
+	sp := d.Speaker
+	polarity := "the same polarity as the woofer"
+	if sp.Inverted {
+		polarity = "inverted polarity"
+	}
+	s := Section{
+		Question: "How does the crossover do?",
+		Head:     []string{"", "ripple", "takes over at", "least impedance"},
+	}
+	for _, r := range []struct {
+		name     string
+		ripple   float64
+		crossing []units.Frequency
+		load     units.Resistance
+	}{
+		{"by formula", sp.Formula.Ripple, sp.Formula.Crossing, sp.Formula.Load},
+		{"tuned to the real curves, any values", sp.Tuned.Ripple, sp.Tuned.Crossing, sp.Tuned.Load},
+		{"from the shelf: as built", sp.Choice.Score.Ripple, sp.Choice.Score.Crossing, sp.Choice.Score.Load},
+	} {
+		s.Rows = append(s.Rows, []string{r.name, fmt.Sprintf("%.2f dB", r.ripple), hz(r.crossing[0]), r.load.String()})
+	}
+	s.Lines = []string{
+		fmt.Sprintf("Ripple is the RMS deviation from the mean, %v to %v, at the ear. The tweeter has %s.", d.Project.Crossover.Lo, d.Project.Crossover.Hi, polarity),
+		fmt.Sprintf("Least impedance %v at %v: it may be rated %v at most (80 %% rule of IEC 60268-5, as reported). Least equivalent peak dissipation resistance %v at %v: that is how hard a class-B stage finds it, not an impedance.",
+			sp.LoadMin, sp.LoadAt, sp.Rated, sp.EPDR, sp.EPDRAt),
+	}
+	return s
+}
+
+func shopping(d *design.Design) Section {
+	p := d.Project
+	s := Section{Question: "What to buy?", Head: []string{"", "what", "value", "number", "each, " + p.Currency, "worst heat"}}
+	n := fmt.Sprint(p.Speakers)
+	money := func(x float64) string { return fmt.Sprintf("%.2f", x) }
+	s.Rows = append(s.Rows,
+		[]string{"", p.Woofer.Name, "", n, money(p.Woofer.Price), ""},
+		[]string{"", p.Tweeter.Name, "", n, money(p.Tweeter.Price), ""})
+	for _, x := range d.Speaker.Stress {
+		heat := fmt.Sprintf("%v at %v", x.Worst, x.At)
+		if x.Worst < 0.05 {
+			heat = "none to speak of"
+		}
+		s.Rows = append(s.Rows, []string{x.Letter, x.Name, x.Part.String(), n, money(x.Price), heat})
+	}
+	if p.Sheet.Price > 0 {
+		s.Rows = append(s.Rows, []string{"", fmt.Sprintf("sheet %v × %v × %v", p.Sheet.Length, p.Sheet.Width, p.Sheet.Thickness), "", fmt.Sprint(d.Cabinet.Layout.Sheets), money(p.Sheet.Price), ""})
+	}
+	s.Lines = append(s.Lines, fmt.Sprintf("Drivers %.2f, crossovers %.2f, wood %.2f %s for %d.",
+		d.Cost([]string{"drivers"}), d.Cost([]string{"crossover"}), d.Cost([]string{"wood"}), p.Currency, p.Speakers),
+		fmt.Sprintf("Heat is that of a steady tone with all of the amplifier, %v, at its worst frequency.", p.Play.Amplifier))
+	letter := 0
+	for w, network := range d.Speaker.Choice.Networks {
+		s.Lines = append(s.Lines, []string{"Woofer's branch", "Tweeter's branch"}[w]+", from the amplifier to the driver:")
+		for _, arm := range network {
+			letters := make([]string, len(arm.Parts))
+			values := make([]string, len(arm.Parts))
+			for i, part := range arm.Parts {
+				letters[i], values[i] = d.Speaker.Stress[letter].Letter, part.String()
+				letter++
+			}
+			where, joint := "in series with the signal", " in parallel with "
+			if arm.Shunt {
+				where, joint = "from the signal to the return", " in series with "
+			}
+			s.Lines = append(s.Lines, fmt.Sprintf("    %s %s: %s", strings.Join(letters, " and "), where, strings.Join(values, joint)))
+		}
+	}
+	return s
+}
+
+func cutting(d *design.Design) Section {
+	c, p := d.Cabinet, d.Project
+	s := Section{Question: "What to cut?", Head: []string{"piece", "per speaker", "in all", "outside", "inside", "width", "ends cut at"}}
+	for _, x := range c.Pieces {
+		row := []string{x.Name, fmt.Sprint(x.Count), fmt.Sprint(x.Count * p.Speakers), x.Length.String(), "", x.Width.String(), "square"}
+		if x.Outside > 0 {
+			row[3], row[4] = x.Outside.String(), x.Inside.String()
+		}
+		if x.Start != 0 || x.End != 0 {
+			row[6] = fmt.Sprintf("%v, %v", x.Start, x.End)
+		}
+		s.Rows = append(s.Rows, row)
+	}
+	s.Lines = []string{
+		fmt.Sprintf("%d layers of %v and two end caps: outside %v wide, %v high, %v deep.", c.Stack.Layers, c.Stack.Thickness, c.Width, c.Height, c.Depth),
+		fmt.Sprintf("Air inside %v, less %s: %v net.", c.Gross, displacements(c.Inside), c.Net),
+		fmt.Sprintf("%d pieces for %d speakers on %s in %d strips; by area alone it takes %d at least. Saw kerf %v.",
+			pieces(c.Pieces)*p.Speakers, p.Speakers, count(c.Layout.Sheets, "sheet"), len(c.Layout.Strips), c.Least, kerf(c.Sheet)),
+		fmt.Sprintf("Holes in the panel, from its lower left corner: woofer %v at %v, %v; tweeter %v at %v, %v (mirror the other speaker).",
+			p.Woofer.Cutout, p.Woofer.X, p.Woofer.Y, p.Tweeter.Cutout, p.Tweeter.X, p.Tweeter.Y),
+	}
+	if c.Mass > 0 {
+		s.Lines = append(s.Lines, fmt.Sprintf("Wood of one cabinet %v before the holes.", c.Mass))
+	}
+	if p.Box.Tuning > 0 {
+		s.Lines = append(s.Lines, fmt.Sprintf("Cut %s; leave 10 %% more and trim to the tuning.", ventWords(d)))
+	}
+	return s
+}
+
+func kerf(s cabinet.Sheet) units.Length {
+	if s.Kerf == 0 {
+		return cabinet.DefaultKerf
+	}
+	return s.Kerf
+}
+
+func pieces(list []cabinet.Piece) int {
+	n := 0
+	for _, p := range list {
+		n += p.Count
+	}
+	return n
+}
+
+func displacements(list []cabinet.Displacement) string {
+	var words []string
+	for _, x := range list {
+		words = append(words, fmt.Sprintf("%s %v", x.Name, x.Volume))
+	}
+	return strings.Join(words, ", ")
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+func checking(d *design.Design) Section {
+	s := Section{Question: "What to check before buying and after building?"}
+	for _, x := range []struct {
+		name string
+		design.Driver
+	}{{d.Project.Woofer.Name, d.Woofer}, {d.Project.Tweeter.Name, d.Tweeter}} {
+		agree, off := 0, 0
+		for _, f := range x.Findings {
+			if f.Verdict == ts.Agrees {
+				agree++
+			} else {
+				off++
+			}
+		}
+		s.Lines = append(s.Lines, fmt.Sprintf("%s: of %d figures of the sheet that others imply, %d agree within rounding, %d do not.", x.name, agree+off, agree, off))
+		for _, f := range x.Findings {
+			if f.Verdict != ts.Agrees {
+				s.Lines = append(s.Lines, "    "+f.String())
+			}
+		}
+	}
+	if d.Project.Box.Tuning > 0 {
+		s.Lines = append(s.Lines, fmt.Sprintf("After building: the impedance has its dip between the two bass peaks at %v. Trim the vent until it has.", d.Project.Box.Tuning))
+	}
+	s.Lines = append(s.Lines, "After building: measure one driver the other way round; the dip at the crossing should be deep.")
+	s.Lines = append(s.Lines, d.Notes...)
+	return s
+}
+
+func careful(*design.Design) Section {
+	return Section{Question: "What to be careful of?", Lines: Cautions()}
+}
+
+// Cautions are the usual ones for this work.
+func Cautions() []string {
+	return []string{
+		"Amplifiers run on mains voltage: leave their inside to licensed people, and follow the electrical code of your place.",
+		"Crossover resistors and coils get hot enough to burn and to char: give them air, keep them off wood, foam and each other.",
+		"Measure the finished impedance before connecting an amplifier; a wiring slip can put a short across it.",
+		"Start quietly. Levels above 85 dB harm hearing with time, and test tones sound softer than they are.",
+		"Saws and routers: guards on, push sticks, eye and ear protection, no gloves at the blade. Plywood and its glue make fine dust: extract it and wear a mask.",
+		"A tall narrow speaker tips: mind children and pets, and fix it if in doubt.",
+	}
+}
+
+func hz(f units.Frequency) string {
+	if f == 0 {
+		return "below the grid"
+	}
+	return f.String()
+}
+
+// Text writes the report.
+func Text(w io.Writer, d *design.Design) error {
+	t := &failing{w: w}
+	fmt.Fprintf(t, "%s\n%s\n", d.Project.Name, Verdict(d))
+	for _, s := range Sections(d) {
+		fmt.Fprintf(t, "\n%s\n", s.Question)
+		if s.Rows != nil {
+			tab := tabwriter.NewWriter(t, 0, 0, 3, ' ', 0)
+			for _, row := range append([][]string{s.Head}, s.Rows...) {
+				fmt.Fprintf(tab, "  %s\n", strings.Join(row, "\t"))
+			}
+			tab.Flush()
+		}
+		for _, l := range s.Lines {
+			fmt.Fprintf(t, "  %s\n", l)
+		}
+	}
+	return t.err
+}
+
+// failing remembers the first error of a writer.
+type failing struct {
+	w   io.Writer
+	err error
+}
+
+func (f *failing) Write(b []byte) (int, error) {
+	if f.err != nil {
+		return 0, f.err
+	}
+	n, err := f.w.Write(b)
+	f.err = err
+	return n, err
+}

@@ -1,0 +1,28 @@
+package port
+
+import (
+	"fmt"
+	"strings"
+)
+
+// MarshalText writes the words of String: "free", "flanged", "along a wall",
+// "in a corner", "across the box".
+func (m Mouth) MarshalText() ([]byte, error) {
+	if m > AcrossBox {
+		return nil, fmt.Errorf("port: no such mouth: %d", m)
+	}
+	return []byte(m.String()), nil
+}
+
+// UnmarshalText reads what MarshalText writes.
+func (m *Mouth) UnmarshalText(text []byte) error {
+	var words []string
+	for k := Free; k <= AcrossBox; k++ {
+		if k.String() == string(text) {
+			*m = k
+			return nil
+		}
+		words = append(words, k.String())
+	}
+	return fmt.Errorf("port: mouth %q: must be one of %s", text, strings.Join(words, ", "))
+}
