@@ -16,7 +16,7 @@ import (
 // meet, and the result has fewer corners.
 //
 // The error, a *[units.RangeError], says from which d on the outline closes up,
-// falls into parts, or loses a side next to an arc or to a rounding that still lasts.
+// falls into parts (even if only one of them lasts), or loses a side next to an arc or to a rounding that still lasts.
 func (o Outline) Offset(d units.Length) (Outline, error) {
 	if err := o.Check(); err != nil {
 		return nil, err
@@ -90,7 +90,7 @@ func (o Outline) offset(d float64) (Outline, bool) {
 		}
 		moved[i].Rise = units.Length(sense * r2.Norm(r2.Sub(b, a)) / 2 * math.Tan(sweep/4))
 	}
-	return moved, moved.sense() == sense && moved.Check() == nil
+	return moved, moved.Check() == nil
 }
 
 // meet returns the corner where two sides meet after both have moved to their left by shift.

@@ -58,6 +58,14 @@ func TestOffsetDropsShortSides(t *testing.T) {
 	}
 	approx(t, "clockwise", reversed(want).Area(), offset(t, reversed(chamfered), 0.038).Area())
 
+	// More than one side goes, and which goes first decides which are left.
+	zigzag := Outline{{X: 0.2003, Y: 0.0544}, {X: 0.1627, Y: 0.1304}, {X: 0.1667, Y: 0.1583}, {X: 0.1539, Y: 0.1640}, {X: 0.1383, Y: 0.1783}}
+	for _, p := range samples(offset(t, zigzag, 0.001), 9) {
+		if far := distance(polygon(zigzag, 1), p); far < 0.001-1e-9 {
+			t.Errorf("zigzag: %v is only at %g m", p, far)
+		}
+	}
+
 	// Two short sides that go one after the other: a corner broken twice.
 	twice := Outline{{X: 0.03}, {X: 0.35}, {X: 0.35, Y: 0.6}, {Y: 0.6}, {Y: 0.03}, {X: 0.006, Y: 0.006}}
 	approx(t, "broken twice", want, offset(t, twice, 0.038))
@@ -68,8 +76,8 @@ func TestOffsetDropsShortSides(t *testing.T) {
 func TestOffsetDistance(t *testing.T) {
 	r := rand.New(rand.NewPCG(6, 1))
 	moved, fewer := 0, 0
-	for _, o := range append(sound(6, 200, mixed), sound(6, 200, jagged)...) {
-		d := 0.001 + 0.04*r.Float64()
+	for _, o := range append(sound(6, 200, mixed), sound(6, 1500, jagged)...) {
+		d := 0.001 + 0.06*r.Float64()
 		for _, d := range []float64{d, -d} {
 			m, err := o.Offset(units.Length(d))
 			if err != nil {
@@ -92,8 +100,8 @@ func TestOffsetDistance(t *testing.T) {
 			}
 		}
 	}
-	if moved < 500 || fewer < 80 {
-		t.Errorf("only %d of 800 moved, and only %d lost sides", moved, fewer)
+	if moved < 2000 || fewer < 500 {
+		t.Errorf("only %d of 3400 moved, and only %d lost sides", moved, fewer)
 	}
 }
 
@@ -207,10 +215,12 @@ func TestOffsetRefuses(t *testing.T) {
 		{"triangle", Outline{{}, {X: 6}, {X: 3, Y: 4}}, 1.5},
 		{"trapezium", Outline{{}, {X: 4}, {X: 3, Y: 1}, {X: 1, Y: 1}}, 0.5},
 		{"falls into two rooms", dumbbell, 0.05},
+		// A chamfer of 70.7 mm has 4.4 mm left beside a rounding of 160 mm.
+		{"rounding outlives a chamfer", Outline{{X: 0.05}, {X: 0.6}, {X: 0.6, Y: 0.6}, {Y: 0.6}, {Y: 0.05, Round: 0.16}}, 0.05*math.Sqrt2/(math.Sqrt2-1) - 0.16},
 		// 100 mm less a rounding of 80 mm leaves 20 mm of straight side.
 		{"rounding outlives its side", Outline{{Round: 0.08}, {X: 0.1}, {X: 0.1, Y: 0.6}, {Y: 0.6}}, 0.02},
 	} {
-		for _, factor := range []units.Length{1.001, 1.5, 3, 100} {
+		for _, factor := range []units.Length{1.001, 1.5, 3, 9, 100} {
 			for _, o := range []Outline{c.o, reversed(c.o)} {
 				if len(o) == 2 {
 					o = c.o
