@@ -75,6 +75,11 @@ func do(file, folder, fresh string, force bool, settings, rest []string, out io.
 		fmt.Fprintf(out, "Wrote %s and the demo's curves beside it. Put in your own figures, then:\n  go run ./examples/twoway -project %s\n", fresh, fresh)
 		return held, nil
 	}
+	if folder != "" {
+		if err := report.Ready(folder, force); err != nil {
+			return failed, err
+		}
+	}
 	src, err := source(file)
 	if err != nil {
 		return failed, err
@@ -119,7 +124,18 @@ func source(file string) (project.Source, error) {
 	if dir == "" {
 		dir = "."
 	}
-	return project.Source{Files: os.DirFS(dir), Name: name, Shown: shown}, nil
+	return project.Source{Files: below(dir), Name: name, Shown: shown}, nil
+}
+
+// below opens files from a folder on. Unlike os.DirFS it follows "../", since a
+// builder may keep the curves elsewhere.
+type below string
+
+func (b below) Open(name string) (fs.File, error) {
+	if !filepath.IsAbs(name) {
+		name = filepath.Join(string(b), filepath.FromSlash(name))
+	}
+	return os.Open(name)
 }
 
 // start writes a copy of the checked-in project; it replaces nothing.

@@ -22,6 +22,9 @@ func (d *Design) bass(project.Source) error {
 		*x.to = f
 	}
 	var err error
+	if b.Behind, err = d.room(b.Vent); err != nil {
+		return err
+	}
 	if b.F3, err = b.System.F3(); err != nil {
 		return fmt.Errorf("box: %w", err)
 	}
@@ -38,16 +41,5 @@ func (d *Design) bass(project.Source) error {
 	b.Line = b.Vent.LineTuning(d.Cabinet.Net, d.Air)
 	b.Pipe = b.Vent.PipeResonance(1, d.Air)
 
-	// Does the vent fit? It runs from the panel towards the back.
-	lo, hi := p.Cabinet.Profile.Bounds()
-	depth := hi.X - lo.X - 2*p.Cabinet.Wall
-	b.Behind = depth - (b.Vent.Length - p.Vent.InWall)
-	if b.Behind < p.Vent.Room {
-		return fmt.Errorf("vent: %v long, of which %v stand in %v of depth: %v stay free behind it, at least %v are wanted; take a narrower vent, a larger box or a higher tuning",
-			b.Vent.Length, b.Vent.Length-p.Vent.InWall, depth, b.Behind, p.Vent.Room)
-	}
-	if b.Vent.Length < p.Vent.InWall {
-		return fmt.Errorf("vent: %v long, shorter than the wall of %v it goes through; take a wider vent or a lower tuning", b.Vent.Length, p.Vent.InWall)
-	}
 	return nil
 }

@@ -50,11 +50,14 @@ func (d *Design) cabinet(project.Source) error {
 
 	lo, hi := p.Cabinet.Profile.Bounds()
 	c.Width, c.Height, c.Depth = c.Stack.OutsideWidth(), hi.Y-lo.Y, hi.X-lo.X
+	if err := d.flanges(); err != nil {
+		return err
+	}
 	if p.Sheet.Density > 0 {
 		c.Mass = c.Stack.Mass()
 	}
 	if c.Pieces, err = c.Stack.Pieces(); err != nil {
-		return fmt.Errorf("cabinet: %w", err)
+		return err
 	}
 	c.Sheet = cabinet.Sheet{Length: p.Sheet.Length, Width: p.Sheet.Width, Kerf: p.Sheet.Kerf}
 	all := append([]cabinet.Piece(nil), c.Pieces...)
@@ -74,18 +77,24 @@ func (d *Design) cabinet(project.Source) error {
 // wanted one without breaking the volume rule.
 func (d *Design) layersFor(want units.Volume) (int, error) {
 	best, miss := 0, math.Inf(1)
-	var first error
+	var tight error // why a cabinet of about the wanted size has no room
 	for n := 1; n <= 200; n++ {
 		s := d.Project.Stack(n)
 		if err := s.Check(); err != nil {
-			return 0, fmt.Errorf("cabinet: %w", err)
+			return 0, err
 		}
-		_, _, net, err := d.fill(s)
+		vent, _, net, err := d.fill(s)
+		if err == nil {
+			_, err = d.room(vent)
+		}
 		if err != nil {
-			if first == nil || best == 0 {
-				first = err // more layers may make room
+			if tight == nil || s.Gross() <= 1.5*want {
+				tight = err
 			}
-			continue
+			if s.Gross() > 4*want {
+				break
+			}
+			continue // more layers may make room
 		}
 		if limit := d.Project.Rules.Volume; limit > 0 && d.counted(s.Gross(), net) > limit {
 			break
@@ -98,8 +107,8 @@ func (d *Design) layersFor(want units.Volume) (int, error) {
 		}
 	}
 	if best == 0 {
-		if first != nil {
-			return 0, first
+		if tight != nil {
+			return 0, tight
 		}
 		return 0, fmt.Errorf("cabinet: even one layer breaks the rule of %v", d.Project.Rules.Volume)
 	}
@@ -127,7 +136,7 @@ func (d *Design) fill(s cabinet.Stack) (port.Vent, []cabinet.Displacement, units
 	if p.Box.Tuning == 0 {
 		net, err := s.Net(inside...)
 		if err != nil {
-			return port.Vent{}, nil, 0, fmt.Errorf("cabinet: %w", err)
+			return port.Vent{}, nil, 0, err
 		}
 		return port.Vent{}, inside, net, nil
 	}
@@ -140,12 +149,16 @@ func (d *Design) fill(s cabinet.Stack) (port.Vent, []cabinet.Displacement, units
 	for range 100 {
 		inside[len(inside)-1].Volume = vent.Displacement(max(0, vent.Length-p.Vent.InWall))
 		net, err := s.Net(inside...)
+		if err != nil && vent.Length > p.Vent.InWall {
+			return port.Vent{}, nil, 0, fmt.Errorf("vent: tuned to %v it would take %v of the %v inside; take a narrower vent or a higher tuning",
+				p.Box.Tuning, inside[len(inside)-1].Volume, s.Gross())
+		}
 		if err != nil {
-			return port.Vent{}, nil, 0, fmt.Errorf("cabinet: %w", err)
+			return port.Vent{}, nil, 0, err
 		}
 		next, err := vent.Tuned(net, p.Box.Tuning, d.Air)
 		if err != nil {
-			return port.Vent{}, nil, 0, fmt.Errorf("vent: %w", err)
+			return port.Vent{}, nil, 0, err
 		}
 		settled := math.Abs(float64(next.Length-vent.Length)) < 1e-9
 		vent = next
@@ -154,6 +167,52 @@ func (d *Design) fill(s cabinet.Stack) (port.Vent, []cabinet.Displacement, units
 		}
 	}
 	return port.Vent{}, nil, 0, errors.New("vent: no length fits: it would take the air it is to be tuned with")
+}
+
+// room returns how much stays free behind the vent, which runs from the panel
+// towards the back, and an error if it is too little.
+func (d *Design) room(v port.Vent) (units.Length, error) {
+	p := d.Project
+	if p.Box.Tuning == 0 {
+		return 0, nil
+	}
+	lo, hi := p.Cabinet.Profile.Bounds()
+	depth := hi.X - lo.X - 2*p.Cabinet.Wall
+	inside := v.Length - p.Vent.InWall
+	switch free := depth - inside; {
+	case inside < 0:
+		return 0, fmt.Errorf("vent: %v long, shorter than the wall of %v it goes through; take a wider vent or a lower tuning", v.Length, p.Vent.InWall)
+	case free < 0:
+		return 0, fmt.Errorf("vent: %v long, of which %v stand inside, in a depth of %v; take a narrower vent, a larger box or a higher tuning", v.Length, inside, depth)
+	case free < p.Vent.Room:
+		return 0, fmt.Errorf("vent: %v long, of which %v stand inside, in a depth of %v: %v stay free behind it, at least %v are wanted; take a narrower vent, a larger box or a higher tuning",
+			v.Length, inside, depth, free, p.Vent.Room)
+	default:
+		return free, nil
+	}
+}
+
+// flanges refuses drivers that do not fit on the panel or into the box.
+func (d *Design) flanges() error {
+	p, c := d.Project, d.Cabinet
+	depth := c.Depth - p.Cabinet.Wall // the back wall is behind it
+	for _, x := range []struct {
+		key string
+		project.Driver
+	}{{"woofer", p.Woofer}, {"tweeter", p.Tweeter}} {
+		edge := min(x.X, c.Width-x.X, x.Y, c.Height-x.Y) - x.Outer/2
+		if edge < 0 {
+			return fmt.Errorf("%s: its flange of %v stands %v over the edge of the panel of %v × %v", x.key, x.Outer, -edge, c.Width, c.Height)
+		}
+		if x.Depth > depth {
+			return fmt.Errorf("%s: %v deep, but only %v from the front to the back wall", x.key, x.Depth, depth)
+		}
+	}
+	apart := units.Length(math.Hypot(float64(p.Woofer.X-p.Tweeter.X), float64(p.Woofer.Y-p.Tweeter.Y)))
+	if need := (p.Woofer.Outer + p.Tweeter.Outer) / 2; apart < need {
+		return fmt.Errorf("woofer and tweeter: %v between their centres, but their flanges need %v", apart, need)
+	}
+	return nil
 }
 
 // system returns the woofer in a box of net volume with a vent.

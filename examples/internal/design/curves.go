@@ -21,9 +21,7 @@ type mounted struct {
 	panel     []complex128     // the panel's effect on axis
 }
 
-// mount runs the chain for one driver: half space, box, panel. The box's effect
-// is the model in the box over the model with a free rear, on pressure by ratio and
-// on impedance by difference, since there only the motional part changes.
+// mount runs the chain for one driver: half space, box, panel.
 func (d *Design) mount(src project.Source, key string, from project.Driver, in *box.System) (mounted, error) {
 	fail := func(err error) (mounted, error) { return mounted{}, fmt.Errorf("%s: %w", key, err) }
 	read := func(c project.Curve, linear bool) ([]complex128, error) {
@@ -62,12 +60,9 @@ func (d *Design) mount(src project.Source, key string, from project.Driver, in *
 		chain.Has |= crossover.OnPanel
 	}
 	if in != nil {
-		free := box.System{Driver: in.Driver, Enclosure: box.InfiniteBaffle{}, Air: in.Air}
 		chain.Box = make([]complex128, len(d.Hz))
 		for i, f := range d.Hz {
-			built, measured := in.At(units.Frequency(f)), free.At(units.Frequency(f))
-			chain.Box[i] = built.Pressure / measured.Pressure
-			z[i] += built.Impedance - measured.Impedance
+			z[i], chain.Box[i] = in.InBox(units.Frequency(f), z[i])
 		}
 	}
 	var m mounted

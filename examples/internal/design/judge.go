@@ -93,8 +93,8 @@ func (d *Design) stress() {
 	}
 	for _, x := range s.Stress {
 		if x.Rating > 0 && x.Worst > x.Rating {
-			d.note("Part %s (%s) can get %v from a steady tone at %v with all of the amplifier; it bears %v. Music stays well below, a test tone does not.",
-				x.Letter, x.Name, x.Worst, x.At, x.Rating)
+			d.note("Part %s (%s) can get %.0f W from a steady tone at %.1f kHz with all of the amplifier; it bears %v. Music stays well below, a test tone does not.",
+				x.Letter, x.Name, float64(x.Worst), float64(x.At)/1000, x.Rating)
 		}
 	}
 }
@@ -195,7 +195,7 @@ func (d *Design) rules(project.Source) error {
 		if kind == "" {
 			kind = "net"
 		}
-		add(kind+" air per speaker", r.Volume.String(), v.String(), signed(float64(r.Volume-v), units.Volume(math.Abs(float64(r.Volume-v)))), v <= r.Volume)
+		add(kind+" air per speaker", r.Volume.String(), fmt.Sprintf("%.2f L", v.In(units.Litre)), fmt.Sprintf("%+.2f L", (r.Volume-v).In(units.Litre)), v <= r.Volume)
 	}
 	if r.Sheets > 0 {
 		n := d.Cabinet.Layout.Sheets
@@ -203,7 +203,7 @@ func (d *Design) rules(project.Source) error {
 	}
 	if r.Load > 0 {
 		z := d.Speaker.LoadMin
-		add("least impedance", r.Load.String(), z.String(), signed(float64(z-r.Load), units.Resistance(math.Abs(float64(z-r.Load)))), z >= r.Load)
+		add("least impedance", r.Load.String(), fmt.Sprintf("%.2f Ω", float64(z)), fmt.Sprintf("%+.2f Ω", float64(z-r.Load)), z >= r.Load)
 	}
 	return nil
 }
@@ -212,13 +212,6 @@ func (d *Design) rules(project.Source) error {
 // means that everything is.
 func counts(kinds []string, item parts.Item) bool {
 	return len(kinds) == 0 || has(kinds, item.Part.Kind.String())
-}
-
-func signed(x float64, size fmt.Stringer) string {
-	if x < 0 {
-		return "−" + size.String()
-	}
-	return "+" + size.String()
 }
 
 // Holds says whether every rule holds.

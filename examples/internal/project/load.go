@@ -201,6 +201,9 @@ func cause(err error) error {
 }
 
 func (s Source) open(name string, read func(io.Reader) error) error {
+	if name == "" {
+		return errors.New("no file is named")
+	}
 	f, err := s.Files.Open(name)
 	if err != nil {
 		return fmt.Errorf("%s%s: %w", s.Shown, name, cause(err))

@@ -4,6 +4,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 	"text/tabwriter"
 
@@ -41,13 +42,13 @@ func Verdict(d *design.Design) string {
 }
 
 func rules(d *design.Design) Section {
-	s := Section{Question: "Does it meet the rules?", Head: []string{"rule", "limit", "this design", "margin", ""}}
+	s := Section{Question: "Does it meet the rules?", Head: []string{"rule", "", "margin", "this design", "limit"}}
 	for _, r := range d.Rules {
 		holds := "holds"
 		if !r.Holds {
 			holds = "BROKEN"
 		}
-		s.Rows = append(s.Rows, []string{r.Name, r.Limit, r.Value, r.Margin, holds})
+		s.Rows = append(s.Rows, []string{r.Name, holds, r.Margin, r.Value, r.Limit})
 	}
 	return s
 }
@@ -62,8 +63,8 @@ func bass(d *design.Design) Section {
 	p := d.Project
 	box := fmt.Sprintf("%v of net air, closed.", d.Cabinet.Net)
 	if p.Box.Tuning > 0 {
-		box = fmt.Sprintf("%v of net air, tuned to %v by %s; %v stay free behind it. As a line it tunes to %v. Its first pipe resonance is at %v.",
-			d.Cabinet.Net, p.Box.Tuning, ventWords(d), b.Behind, b.Line, b.Pipe)
+		box = fmt.Sprintf("%v of net air, tuned to %v by %s; %v stay free behind it. As a line it tunes to %s. Its first pipe resonance is at %s.",
+			d.Cabinet.Net, p.Box.Tuning, ventWords(d), digits(b.Behind, 2), hz(b.Line), hz(b.Pipe))
 	}
 	s.Lines = append(s.Lines, box)
 	for _, n := range []struct {
@@ -71,7 +72,7 @@ func bass(d *design.Design) Section {
 		design.Neighbour
 	}{{"fewer", d.Cabinet.Fewer}, {"more", d.Cabinet.More}} {
 		if n.Layers > 0 {
-			s.Lines = append(s.Lines, fmt.Sprintf("One layer %s (%d): %v, −3 dB at %v in half space.", n.word, n.Layers, n.Net, n.F3))
+			s.Lines = append(s.Lines, fmt.Sprintf("One layer %s (%d): %v, −3 dB at %s in half space.", n.word, n.Layers, n.Net, hz(n.F3)))
 		}
 	}
 	return s
@@ -97,11 +98,11 @@ func loud(d *design.Design) Section {
 		Head:     []string{"tone", "volts", "watts into " + d.Project.Woofer.Sheet.Zn.String(), "level at 1 m", "what gives first"},
 		Lines: []string{
 			fmt.Sprintf("Sensitivity %.1f dB at 1 m for 2.83 V, mean of %v to %v, on its panel in free field.", float64(sp.Sensitivity), d.Project.Crossover.Lo, d.Project.Crossover.Hi),
-			fmt.Sprintf("Steady tones; coil cold. The tweeter's dome moves %v at most with %v at any frequency; its limit is %v.", sp.Dome, d.Project.Play.Travel, d.Tweeter.Model.Xmax),
+			fmt.Sprintf("Steady tones; coil cold. The tweeter's dome moves %s at most with %v at any frequency; its limit is %v.", digits(sp.Dome, 2), d.Project.Play.Travel, d.Tweeter.Model.Xmax),
 		},
 	}
 	for _, l := range sp.Loudest {
-		s.Rows = append(s.Rows, []string{l.Frequency.String(), fmt.Sprintf("%.1f V", float64(l.Volts)), fmt.Sprintf("%.0f W", float64(l.Watts)), fmt.Sprintf("%.1f dB", float64(l.Level)), l.First})
+		s.Rows = append(s.Rows, []string{digits(l.Frequency, 2), fmt.Sprintf("%.1f V", float64(l.Volts)), fmt.Sprintf("%.0f W", float64(l.Watts)), fmt.Sprintf("%.1f dB", float64(l.Level)), l.First})
 	}
 	return s
 }
@@ -126,12 +127,12 @@ func crossing(d *design.Design) Section {
 		{"tuned to the real curves, any values", sp.Tuned.Ripple, sp.Tuned.Crossing, sp.Tuned.Load},
 		{"from the shelf: as built", sp.Choice.Score.Ripple, sp.Choice.Score.Crossing, sp.Choice.Score.Load},
 	} {
-		s.Rows = append(s.Rows, []string{r.name, fmt.Sprintf("%.2f dB", r.ripple), hz(r.crossing[0]), r.load.String()})
+		s.Rows = append(s.Rows, []string{r.name, fmt.Sprintf("%.2f dB", r.ripple), hz(r.crossing[0]), digits(r.load, 3)})
 	}
 	s.Lines = []string{
 		fmt.Sprintf("Ripple is the RMS deviation from the mean, %v to %v, at the ear. The tweeter has %s.", d.Project.Crossover.Lo, d.Project.Crossover.Hi, polarity),
-		fmt.Sprintf("Least impedance %v at %v: it may be rated %v at most (80 %% rule of IEC 60268-5, as reported). Least equivalent peak dissipation resistance %v at %v: that is how hard a class-B stage finds it, not an impedance.",
-			sp.LoadMin, sp.LoadAt, sp.Rated, sp.EPDR, sp.EPDRAt),
+		fmt.Sprintf("Least impedance %s at %s: it may be rated %s at most (80 %% rule of IEC 60268-5, as reported). Least equivalent peak dissipation resistance %s at %s: that is how hard a class-B stage finds it, not an impedance.",
+			digits(sp.LoadMin, 3), hz(sp.LoadAt), digits(sp.Rated, 3), digits(sp.EPDR, 3), hz(sp.EPDRAt)),
 	}
 	return s
 }
@@ -145,7 +146,7 @@ func shopping(d *design.Design) Section {
 		[]string{"", p.Woofer.Name, "", n, money(p.Woofer.Price), ""},
 		[]string{"", p.Tweeter.Name, "", n, money(p.Tweeter.Price), ""})
 	for _, x := range d.Speaker.Stress {
-		heat := fmt.Sprintf("%v at %v", x.Worst, x.At)
+		heat := fmt.Sprintf("%s at %s", digits(x.Worst, 2), hz(x.At))
 		if x.Worst < 0.05 {
 			heat = "none to speak of"
 		}
@@ -282,11 +283,23 @@ func Cautions() []string {
 	}
 }
 
+// hz writes a frequency to three digits; 0 stands for one not reached.
 func hz(f units.Frequency) string {
 	if f == 0 {
-		return "below the grid"
+		return "below 20 Hz"
 	}
-	return f.String()
+	return digits(f, 3)
+}
+
+// digits writes a quantity rounded to so many significant digits.
+func digits[Q interface {
+	~float64
+	String() string
+}](q Q, n int) string {
+	if x, err := strconv.ParseFloat(strconv.FormatFloat(float64(q), 'g', n, 64), 64); err == nil {
+		return Q(x).String()
+	}
+	return q.String()
 }
 
 // Text writes the report.

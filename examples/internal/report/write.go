@@ -59,22 +59,28 @@ func (c Chart) CSV() ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-// Write puts files into a new folder. It fills a folder beside it first and then
-// renames, so the folder is never half-written; one that exists is replaced only
-// with force, and only if it holds nothing but an earlier report.
+// Ready says whether a report may be written to a folder: one that exists is
+// replaced only with force, and only if it holds nothing but an earlier report.
+func Ready(folder string, force bool) error {
+	switch info, err := os.Stat(folder); {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil
+	case err != nil:
+		return fmt.Errorf("-out %w", err)
+	case !info.IsDir():
+		return fmt.Errorf("-out %s: is a file, not a folder", folder)
+	case !force:
+		return fmt.Errorf("-out %s: exists already; -force replaces an earlier report", folder)
+	}
+	return onlyReport(folder)
+}
+
+// Write puts files into a folder for which [Ready] holds. It fills a folder beside
+// it first and then renames, so that the folder is never half-written.
 func Write(folder string, files map[string][]byte, force bool) error {
 	folder = filepath.Clean(folder)
-	switch info, err := os.Stat(folder); {
-	case err == nil && !force:
-		return fmt.Errorf("-out %s: exists already; -force replaces it", folder)
-	case err == nil && !info.IsDir():
-		return fmt.Errorf("-out %s: is a file, not a folder", folder)
-	case err == nil:
-		if err := onlyReport(folder); err != nil {
-			return err
-		}
-	case !errors.Is(err, fs.ErrNotExist):
-		return fmt.Errorf("-out %w", err)
+	if err := Ready(folder, force); err != nil {
+		return err
 	}
 	parent := filepath.Dir(folder)
 	if err := os.MkdirAll(parent, 0o755); err != nil {
