@@ -146,7 +146,7 @@ func squares(a, b []complex128, most float64) float64 {
 		d := math.Log(power(a[k]+b[k])) - zero
 		s += d
 		s2 += float64(d * d)
-		if n := float64(k + 1); k%4 == 3 && s2-float64(s*s)/n > most {
+		if n := float64(k + 1); float64(s2*n)-float64(s*s) > most*n {
 			return math.Inf(1)
 		}
 	}

@@ -1,0 +1,70 @@
+package search
+
+import (
+	"testing"
+
+	"example.com/halfspace/filter/ladder"
+	"example.com/halfspace/filter/parts"
+	"example.com/halfspace/units"
+)
+
+// sixParts is a speaker of three parts each way, 92 frequencies in the band.
+func sixParts(tb testing.TB) (Problem, []ladder.Network) {
+	p := speaker(tb, 125, woofer, tweeter)
+	return p, []ladder.Network{
+		{
+			ladder.Series(ladder.L(1.1 * units.Millihenry)),
+			ladder.Shunt(ladder.C(9*units.Microfarad), ladder.R(2)),
+		},
+		{
+			ladder.Series(ladder.R(2.4)),
+			ladder.Series(ladder.C(6 * units.Microfarad)),
+			ladder.Shunt(ladder.L(0.35 * units.Millihenry)),
+		},
+	}
+}
+
+func BenchmarkTune(b *testing.B) {
+	p, n := sixParts(b)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, _, err := p.Tune(3, n...); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// 1728 × 1728 combinations at 92 frequencies.
+func BenchmarkShelf(b *testing.B) {
+	p, n := sixParts(b)
+	if len(p.band()) != 92 {
+		b.Fatalf("%d frequencies", len(p.band()))
+	}
+	n, _, err := p.Tune(3, n...)
+	if err != nil {
+		b.Fatal(err)
+	}
+	c := shop(parts.E24)
+	for name, set := range map[string]func(*Problem){
+		"free":        func(p *Problem) {},
+		"limited":     func(p *Problem) { p.Crossing, p.Load = 2200, 4.4 },
+		"unreachable": func(p *Problem) { p.Load = 40 },
+	} {
+		p := p
+		set(&p)
+		b.Run(name, func(b *testing.B) {
+			var score Score
+			var err error
+			for b.Loop() {
+				var choice Choice
+				choice, err = p.Shelf(n, c, 12, 0)
+				if (err != nil) != (name == "unreachable") {
+					b.Fatal(err)
+				}
+				score = choice.Score
+			}
+			b.Log(score, err)
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/(1728*1728), "ns/pair")
+		})
+	}
+}
