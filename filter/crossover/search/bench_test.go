@@ -44,21 +44,23 @@ func BenchmarkShelf(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	c := shop(parts.E24)
-	for name, set := range map[string]func(*Problem){
-		"free":        func(p *Problem) {},
-		"limited":     func(p *Problem) { p.Crossing, p.Load = 2200, 4.4 },
-		"unreachable": func(p *Problem) { p.Load = 40 },
+	shop := shop(parts.E24)
+	for _, c := range []struct {
+		name     string
+		crossing units.Frequency
+		load     units.Resistance
+	}{
+		{"free", 0, 0}, {"limited", 2200, 4.4}, {"unreachable", 0, 40},
 	} {
 		p := p
-		set(&p)
-		b.Run(name, func(b *testing.B) {
+		p.Crossing, p.Load = c.crossing, c.load
+		b.Run(c.name, func(b *testing.B) {
 			var score Score
 			var err error
 			for b.Loop() {
 				var choice Choice
-				choice, err = p.Shelf(n, c, 12, 0)
-				if (err != nil) != (name == "unreachable") {
+				choice, err = p.Shelf(n, shop, 12, 0)
+				if (err != nil) != (c.name == "unreachable") {
 					b.Fatal(err)
 				}
 				score = choice.Score

@@ -1,0 +1,110 @@
+package search_test
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/halfspace/filter/crossover"
+	"example.com/halfspace/filter/crossover/search"
+	"example.com/halfspace/filter/ladder"
+	"example.com/halfspace/filter/parts"
+	"example.com/halfspace/units"
+)
+
+// driver is a resistance in series with a coil; its pressure has a roll-off.
+type driver struct {
+	re, le  float64
+	rolloff func(hz float64) complex128
+}
+
+func (d driver) Impedance(z []complex128, hz []float64) {
+	for i, f := range hz {
+		z[i] = complex(d.re, 2*math.Pi*f*d.le)
+	}
+}
+
+func (d driver) Pressure(p []complex128, hz []float64, _ r3.Vec) {
+	for i, f := range hz {
+		p[i] = d.rolloff(f)
+	}
+}
+
+// Five parts for an invented two-way: first any values, then what the shop has.
+func Example() {
+	ways := []crossover.Way{
+		{Name: "woofer", Radiator: driver{6, 0.4e-3, func(f float64) complex128 {
+			return 0.1 / complex(1, f/8000)
+		}}},
+		{Name: "tweeter", Inverted: true, Position: r3.Vec{Y: 0.13}, Radiator: driver{5, 0.05e-3, func(f float64) complex128 {
+			return 0.15 / complex(1, -700/f)
+		}}},
+	}
+	var hz []float64
+	for f := 200.0; f < 20000; f *= 1.1 {
+		hz = append(hz, f)
+	}
+	field, err := crossover.Sample(ways, hz, 344, r3.Vec{Y: 0.13, Z: 2})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	p := search.Problem{
+		Field: field, Lo: 300, Hi: 15 * units.Kilohertz,
+		Crossing: 2 * units.Kilohertz, Load: 4.5,
+	}
+	start := []ladder.Network{
+		{
+			ladder.Series(ladder.L(0.6 * units.Millihenry).WithResistance(0.3)),
+			ladder.Shunt(ladder.C(8 * units.Microfarad)),
+		},
+		{
+			ladder.Series(ladder.R(2)),
+			ladder.Series(ladder.C(8 * units.Microfarad)),
+			ladder.Shunt(ladder.L(0.4 * units.Millihenry).WithResistance(0.2)),
+		},
+	}
+	tuned, score, err := p.Tune(3, start...)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("start: %.2f dB\n", p.Score(start...).Ripple)
+	fmt.Printf("free:  %.2f dB, crossing %.1f kHz, load %.1f Ω\n",
+		score.Ripple, score.Crossing[0].In(units.Kilohertz), float64(score.Load))
+
+	var shop parts.Catalogue
+	for _, v := range parts.E12.Values() {
+		for _, v := range []float64{v, 10 * v} {
+			shop = append(shop,
+				parts.Item{ID: fmt.Sprintf("coil %.3g mH", v/10), Kind: parts.AirCoil, Price: 3 + v/5,
+					Part: ladder.L(units.Inductance(v / 10 * 1e-3)).WithResistance(0.3)},
+				parts.Item{ID: fmt.Sprintf("film %g µF", v), Kind: parts.FilmCapacitor, Price: 1 + v/4,
+					Part: ladder.C(units.Capacitance(v * 1e-6))},
+				parts.Item{ID: fmt.Sprintf("resistor %g Ω", v), Kind: parts.Resistor, Price: 0.5,
+					Part: ladder.R(units.Resistance(v))})
+		}
+	}
+	choice, err := p.Shelf(tuned, shop, 4, 18)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("shelf: %.2f dB, crossing %.1f kHz, load %.1f Ω, price %.2f\n",
+		choice.Score.Ripple, choice.Score.Crossing[0].In(units.Kilohertz), float64(choice.Score.Load), choice.Price)
+	for w, items := range choice.Items {
+		for _, item := range items {
+			fmt.Printf("%s: %s\n", ways[w].Name, item.ID)
+		}
+	}
+	// Output:
+	// start: 2.00 dB
+	// free:  0.56 dB, crossing 2.0 kHz, load 6.4 Ω
+	// shelf: 0.62 dB, crossing 2.1 kHz, load 6.5 Ω, price 17.81
+	// woofer: coil 1.2 mH
+	// woofer: film 15 µF
+	// tweeter: resistor 3.9 Ω
+	// tweeter: film 10 µF
+	// tweeter: coil 0.33 mH
+}
