@@ -3,6 +3,7 @@ package crossover
 import (
 	"fmt"
 	"math"
+	"math/cmplx"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -110,7 +111,7 @@ func checkGrid(field string, hz []float64) error {
 // checkFinite returns an error that names the first value that is infinite or NaN.
 func checkFinite(field string, hz []float64, values []complex128, unit string) error {
 	for i, v := range values {
-		if v-v != 0 {
+		if cmplx.IsNaN(v) || cmplx.IsInf(v) {
 			return &units.RangeError{Field: fmt.Sprintf("%s at %v", field, units.Frequency(hz[i])),
 				Value: fmt.Sprintf("%v %s", v, unit), Want: "must be finite"}
 		}

@@ -51,6 +51,10 @@ func TestScore(t *testing.T) {
 	if broken := p.Broken(s); broken != nil {
 		t.Errorf("breaks %q", broken)
 	}
+	p.Crossing = 1000
+	if broken := p.Broken(Score{Crossing: []units.Frequency{0}, Load: 8}); broken != nil {
+		t.Errorf("a way that never takes over breaks %q", broken)
+	}
 	p.Crossing, p.Load, p.Travel[0].Limit = 2500, 8.5, 5e-3
 	broken := p.Broken(s)
 	for i, want := range []string{"way 2 takes over at 2 kHz, the limit is 2.5 kHz", "the load falls to 7.995 Ω at 278.8 Hz, the limit is 8.5 Ω", "way 1 moves 10 mm, the limit is 5 mm"} {
@@ -155,6 +159,19 @@ func TestLimitsAgree(t *testing.T) {
 	}
 	if seen["kept"] < 40 || seen["broken"] < 40 || seen["between"] > 40 {
 		t.Errorf("too few of a kind: %v", seen)
+	}
+}
+
+// A silent upper way has not taken over, not even from a silent lower one.
+func TestMayKeepOfSilentWays(t *testing.T) {
+	for _, c := range []struct {
+		lo, hi float64
+		want   bool
+	}{{1, 0, true}, {0, 0, true}, {0, 1, false}, {1, 1, false}, {2, 1, true}} {
+		got := Problem{}.mayKeep(pair{lo: &variant{below: []float64{c.lo}}, hi: &variant{below: []float64{c.hi}}})
+		if got != c.want {
+			t.Errorf("powers %g below and %g above: %v", c.lo, c.hi, got)
+		}
 	}
 }
 

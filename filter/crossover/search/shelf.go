@@ -150,7 +150,7 @@ func squares(a, b []complex128, most float64) float64 {
 			return math.Inf(1)
 		}
 	}
-	if v := max(0, s2-float64(s*s)/float64(len(a))); v <= most && !math.IsInf(v, 0) {
+	if v := max(0, s2-float64(s*s)/float64(len(a))); v <= most {
 		return v
 	}
 	return math.Inf(1)

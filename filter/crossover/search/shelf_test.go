@@ -171,6 +171,11 @@ func TestShelfAgainstBruteForce(t *testing.T) {
 				q.Load = units.Resistance(beyond(func(o outcome) float64 { return o.load }))
 				return q, 0, func(o outcome) bool { return o.load >= float64(q.Load) }
 			},
+			"unreachable load": func() (Problem, float64, func(outcome) bool) {
+				q := free
+				q.Load = 100
+				return q, 0, func(outcome) bool { return false }
+			},
 			"crossing": func() (Problem, float64, func(outcome) bool) {
 				q := free
 				q.Crossing = units.Frequency(beyond(func(o outcome) float64 { return o.crossing }))
@@ -188,8 +193,8 @@ func TestShelfAgainstBruteForce(t *testing.T) {
 			kept := slices.DeleteFunc(slices.Clone(all), func(o outcome) bool { return !keeps(o) })
 			got, err := q.Shelf(n, c, 3, budget)
 			if len(kept) == 0 {
-				if err == nil {
-					t.Errorf("seed %d, %s: found %v where nothing is", seed, name, got)
+				if want := fmt.Sprint("with the flattest, the load falls to ", units.Resistance(flattest.load)); err == nil || !strings.Contains(err.Error(), want) {
+					t.Errorf("seed %d, %s: %v, error %v, want %q", seed, name, got, err, want)
 				}
 				continue
 			}
@@ -225,6 +230,29 @@ func TestShelfAgainstBruteForce(t *testing.T) {
 		if met[name] == 0 {
 			t.Errorf("the limit of %s never changed the answer", name)
 		}
+	}
+}
+
+// On a coarse grid every combination passes the quick check, since all ways cross
+// within one step; the flattest is still what the error tells of.
+func TestShelfMissesWithinAStep(t *testing.T) {
+	p := speaker(t, 5, woofer, tweeter)
+	n := []ladder.Network{
+		{ladder.Series(ladder.L(1.1e-3)), ladder.Shunt(ladder.C(9e-6))},
+		{ladder.Series(ladder.C(6e-6)), ladder.Shunt(ladder.L(0.35e-3))},
+	}
+	c := small(rand.New(rand.NewPCG(8, 7)))
+	all := every(t, p, [2]source{woofer, tweeter}, n, c, 3)
+	flattest := slices.MinFunc(all, func(a, b outcome) int { return cmp.Compare(a.ripple, b.ripple) })
+	for _, o := range all {
+		if o.crossing < p.Field.Hz[2] || o.crossing > 5000 {
+			t.Fatalf("crossing at %g Hz", o.crossing)
+		}
+	}
+	p.Crossing = units.Frequency(p.Field.Hz[3] - 1)
+	want := fmt.Sprint("with the flattest, way 2 takes over at ", units.Frequency(flattest.crossing))
+	if _, err := p.Shelf(n, c, 3, 0); err == nil || !strings.Contains(err.Error(), want) {
+		t.Errorf("error %v, want %q", err, want)
 	}
 }
 
@@ -274,22 +302,37 @@ func TestShelfBreaksTies(t *testing.T) {
 		}
 	}
 
-	// Both orders are flat, but for rounding: the sum of the coils is the capacitor
+	// What has no effect may be cheap: a resistor across the source, without a limit
+	// of the load.
+	with := slices.Clone(n)
+	with[1] = append(ladder.Network{ladder.Shunt(ladder.R(10))}, n[1]...)
+	got, err := p.Shelf(with, parts.Catalogue{
+		film, coil("a", 0.3, 2),
+		{ID: "near", Kind: parts.Resistor, Part: ladder.R(10), Price: 5},
+		{ID: "cheap", Kind: parts.Resistor, Part: ladder.R(15), Price: 1},
+		{ID: "middle", Kind: parts.Resistor, Part: ladder.R(12), Price: 3},
+	}, 3, 0)
+	if err != nil || ids(got) != "a a cheap film " {
+		t.Errorf("without effect: %s, %v", ids(got), err)
+	}
+
+	// All orders are flat, but for rounding: the sum of the coils is the capacitor
 	// times the square of the load.
 	p.Field = must[*crossover.Field](t)(crossover.Sample([]crossover.Way{
 		{Radiator: ideal(8)}, {Radiator: ideal(8)},
 	}, p.Field.Hz, 344, r3.Vec{Z: 1}))
 	const whole = 6.8e-3 * 64
-	for _, first := range []float64{0.05, 0.1, 0.13, 0.17, 0.2} {
-		a, b := coil("a", first, 1), coil("b", whole-first, 1)
-		for want, n := range map[string]ladder.Network{
-			"a b film ": {ladder.Series(a.Part), ladder.Series(b.Part)},
-			"b a film ": {ladder.Series(b.Part), ladder.Series(a.Part)},
-		} {
-			got, err := p.Shelf([]ladder.Network{n, {ladder.Series(film.Part)}}, parts.Catalogue{film, a, b}, 2, 0)
-			if err != nil || ids(got) != want || !(got.Score.Ripple <= 1e-12) {
-				t.Errorf("coils of %g and %g mH: %s, %v, want %s", first, whole-first, ids(got), err, want)
-			}
+	a, b, c := coil("a", 0.07, 1), coil("b", 0.123, 1), coil("c", whole-0.193, 1)
+	for _, order := range [][]parts.Item{{a, b, c}, {a, c, b}, {b, a, c}, {b, c, a}, {c, a, b}, {c, b, a}} {
+		var n ladder.Network
+		want := ""
+		for _, item := range order {
+			n = append(n, ladder.Series(item.Part))
+			want += item.ID + " "
+		}
+		got, err := p.Shelf([]ladder.Network{n, {ladder.Series(film.Part)}}, parts.Catalogue{film, a, b, c}, 3, 0)
+		if err != nil || ids(got) != want+"film " || !(got.Score.Ripple <= 1e-12) {
+			t.Errorf("%s, ripple %g, %v, want %s", ids(got), got.Score.Ripple, err, want)
 		}
 	}
 }
