@@ -32,6 +32,9 @@ const (
 	tight     = 1e-12 // relative fall of the sum that counts as none
 	jacobian  = 1e-6  // step of the numerical derivative, in units of 1+|x|
 	largestMu = 1e12
+	nearby    = 1e-3  // largest first step of the polish
+	shrunk    = 1e-12 // step at which it ends
+	blind     = 1e-9  // relative rise of the sum that is only rounding there
 )
 
 // Minimize runs the method of Levenberg and Marquardt from x, with steps cut off at
@@ -100,7 +103,42 @@ func (p Problem) Minimize(x []float64) (Fit, error) {
 			break
 		}
 	}
+	if fit.Converged {
+		p.polish(&fit, jac)
+	}
 	return fit, nil
+}
+
+// polish goes on with whole steps for as long as they shrink. Near a minimum the
+// sum no longer tells points apart that differ by the root of its rounding, about
+// 1e-8; its gradient does, so that every machine ends at the same point.
+func (p Problem) polish(fit *Fit, jac *mat.Dense) {
+	r := make([]float64, p.M)
+	last := nearby
+	for range maxSteps {
+		if last < shrunk {
+			return
+		}
+		p.sum(r, fit.X)
+		p.derive(jac, fit.X)
+		var normal mat.SymDense
+		normal.SymOuterK(1, jac.T())
+		var gradient mat.VecDense
+		gradient.MulVec(jac.T(), mat.NewVecDense(p.M, r))
+		next := p.step(&normal, &gradient, fit.X, 0)
+		if next == nil {
+			return
+		}
+		size := 0.0
+		for i, v := range next {
+			size = max(size, math.Abs(v-fit.X[i]))
+		}
+		sum := p.sum(r, next)
+		if !(size < last) || !(sum <= fit.Sum*(1+blind)) {
+			return
+		}
+		fit.X, fit.Sum, last = next, sum, size
+	}
 }
 
 // step solves (JᵀJ + μ diag JᵀJ) δ = −Jᵀr, leaving out variables that a bound holds.

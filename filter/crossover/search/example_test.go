@@ -100,11 +100,11 @@ func Example() {
 	}
 	// Output:
 	// start: 2.00 dB
-	// free:  0.56 dB, crossing 2.0 kHz, load 6.4 Ω
-	// shelf: 0.62 dB, crossing 2.1 kHz, load 6.5 Ω, price 17.81
-	// woofer: coil 1.2 mH
+	// free:  0.52 dB, crossing 2.0 kHz, load 5.5 Ω
+	// shelf: 0.65 dB, crossing 2.2 kHz, load 5.8 Ω, price 17.79
+	// woofer: coil 1 mH
 	// woofer: film 15 µF
-	// tweeter: resistor 3.9 Ω
-	// tweeter: film 10 µF
-	// tweeter: coil 0.33 mH
+	// tweeter: resistor 3.3 Ω
+	// tweeter: film 12 µF
+	// tweeter: coil 0.27 mH
 }

@@ -49,6 +49,11 @@ func (p Problem) Tune(span float64, networks ...ladder.Network) ([]ladder.Networ
 
 	band := p.band()
 	var result crossover.Result
+	// A limit is a residual that is zero where it is kept. Each round pushes those
+	// that bind further, by what they were missed by, until they are just kept: the
+	// method of multipliers (Hestenes and Powell, both 1969, from memory). Unlike
+	// a stiff wall this leaves the residuals smooth where the solution lies.
+	var missed, push []float64
 	residuals := func(r, x []float64) {
 		set(x)
 		p.Field.Evaluate(&result, tuned...)
@@ -62,14 +67,33 @@ func (p Problem) Tune(span float64, networks ...ladder.Network) ([]ladder.Networ
 		for k := range band {
 			r[k] = (r[k] - mean) * scale
 		}
-		p.missed(r[:len(band)], &result)
+		for k, m := range p.missed(missed[:0], &result) {
+			r[len(band)+k] = stiff * max(0, m+push[k])
+		}
 	}
 	p.Field.Evaluate(&result, tuned...)
-	fit, err := lsq.Problem{Residuals: residuals, M: len(band) + len(p.missed(nil, &result)), Lo: lo, Hi: hi}.Minimize(x)
-	if err != nil {
-		return nil, Score{}, fmt.Errorf("search: the networks to start from: %w", err)
+	missed = p.missed(nil, &result)
+	push = make([]float64, len(missed))
+	problem := lsq.Problem{Residuals: residuals, M: len(band) + len(push), Lo: lo, Hi: hi}
+	for range rounds {
+		fit, err := problem.Minimize(x)
+		if err != nil {
+			return nil, Score{}, fmt.Errorf("search: the networks to start from: %w", err)
+		}
+		x = fit.X
+		set(x)
+		p.Field.Evaluate(&result, tuned...)
+		change := 0.0
+		for k, m := range p.missed(missed[:0], &result) {
+			next := max(0, m+push[k])
+			change = max(change, math.Abs(next-push[k]))
+			push[k] = next
+		}
+		if change < settled || change > hopeless {
+			break
+		}
 	}
-	set(fit.X)
+	set(x)
 	for _, v := range values {
 		*v = round6(*v)
 	}
@@ -77,32 +101,32 @@ func (p Problem) Tune(span float64, networks ...ladder.Network) ([]ladder.Networ
 }
 
 const (
-	// stiff is the weight, in dB of ripple, of a limit missed by its own size. It
-	// only has to be large: a limit that binds is then missed by well below margin.
-	stiff  = 300
-	margin = 0.002 // how far inside the limits Tune aims, as a share of them
+	stiff    = 30    // weight, in dB of ripple, of a limit missed by its own size
+	margin   = 0.002 // how far inside the limits Tune aims, as a share of them
+	rounds   = 20
+	settled  = 1e-10 // change of a push that ends the rounds
+	hopeless = 10    // share by which a limit is missed that nothing will mend
 )
 
-// missed appends to r how far each limit, tightened by the margin, is missed, as a
-// weighted share.
-func (p Problem) missed(r []float64, res *crossover.Result) []float64 {
+// missed appends to m by which share each limit, tightened by the margin, is
+// missed; it is negative for one that is kept.
+func (p Problem) missed(m []float64, res *crossover.Result) []float64 {
 	if p.Crossing > 0 {
 		for w := 1; w < p.Field.Ways(); w++ {
 			// A lead in dB as a share of the pressure, for small ones.
-			share := p.leadBelow(res, w) * math.Ln10 / 20
-			r = append(r, stiff*max(0, share+margin))
+			m = append(m, p.leadBelow(res, w)*math.Ln10/20+margin)
 		}
 	}
 	if p.Load > 0 {
 		_, least := ladder.MinimumImpedance(p.Field.Hz, res.Load)
-		r = append(r, stiff*max(0, 1+margin-float64(least/p.Load)))
+		m = append(m, 1+margin-float64(least/p.Load))
 	}
 	for w, t := range p.Travel {
 		if t.PerVolt != nil {
-			r = append(r, stiff*max(0, float64(t.largest(res.Transfer[w])/t.Limit)-1+margin))
+			m = append(m, float64(t.largest(res.Transfer[w])/t.Limit)-1+margin)
 		}
 	}
-	return r
+	return m
 }
 
 // leadBelow returns the largest lead of way w below the lowest crossing allowed,
