@@ -8,7 +8,8 @@
 //	go run ./examples/twoway -new mine/project.toml   a commented project to start from
 //	go run ./examples/twoway -project mine/project.toml
 //
-// It exits with 0 if every rule holds, 2 if one is broken, 1 after an error.
+// It exits with 0 if every rule holds, 2 if one is broken, 1 after an error; go run
+// itself turns 2 into 1.
 package main
 
 import (
@@ -42,6 +43,10 @@ const (
 func run(args []string, out, errs io.Writer) int {
 	flags := flag.NewFlagSet("twoway", flag.ContinueOnError)
 	flags.SetOutput(errs)
+	flags.Usage = func() {
+		fmt.Fprint(errs, usage)
+		flags.PrintDefaults()
+	}
 	file := flags.String("project", "", "project `file`; without it the checked-in build night")
 	folder := flags.String("out", "", "`folder` for report.html, report.json, report.txt and the tables")
 	force := flags.Bool("force", false, "replace an earlier report in that folder")
@@ -56,61 +61,77 @@ func run(args []string, out, errs io.Writer) int {
 	} else if err != nil {
 		return failed
 	}
-	status, err := do(*file, *folder, *fresh, *force, settings, flags.Args(), out)
-	if err != nil {
+
+	holds, err := true, error(nil)
+	switch {
+	case flags.NArg() > 0:
+		err = fmt.Errorf("%q: unexpected; every input has a flag, see -help", flags.Arg(0))
+	case *fresh != "" && flags.NFlag() > 1:
+		err = errors.New("-new stands alone")
+	case *fresh != "":
+		err = start(*fresh, out)
+	case *force && *folder == "":
+		err = errors.New("-force needs -out")
+	default:
+		holds, err = speaker(*file, settings, *folder, *force, out)
+	}
+	switch {
+	case err != nil:
 		fmt.Fprintln(errs, "twoway:", err)
 		return failed
+	case !holds:
+		return broken
 	}
-	return status
+	return held
 }
 
-func do(file, folder, fresh string, force bool, settings, rest []string, out io.Writer) (int, error) {
-	if len(rest) > 0 {
-		return failed, fmt.Errorf("%q: unexpected; every input has a flag, see -help", rest[0])
-	}
-	if fresh != "" {
-		if err := start(fresh); err != nil {
-			return failed, err
-		}
-		fmt.Fprintf(out, "Wrote %s and the demo's curves beside it. Put in your own figures, then:\n  go run ./examples/twoway -project %s\n", fresh, fresh)
-		return held, nil
-	}
+const usage = `Twoway designs a passive two-way loudspeaker from a project file.
+
+  go run ./examples/twoway                          the checked-in project, as text
+  go run ./examples/twoway -out speaker             and a page with curves, tables, JSON
+  go run ./examples/twoway -set box.volume=24L      with another value
+  go run ./examples/twoway -new mine/project.toml   a commented project to start from
+  go run ./examples/twoway -project mine/project.toml
+
+It exits with 0 if every rule holds, 2 if one is broken, 1 after an error; go run
+itself turns 2 into 1.
+
+`
+
+// speaker designs the speaker of a project, reports on it and says whether the
+// rules hold.
+func speaker(file string, settings []string, folder string, force bool, out io.Writer) (bool, error) {
 	if folder != "" {
+		// Better said before the work than after it.
 		if err := report.Ready(folder, force); err != nil {
-			return failed, err
+			return false, err
 		}
 	}
 	src, err := source(file)
 	if err != nil {
-		return failed, err
+		return false, err
 	}
 	p, err := src.Load(settings...)
 	if err != nil {
-		return failed, err
+		return false, err
 	}
 	d, err := design.Run(src, p)
 	if err != nil {
-		return failed, err
+		return false, err
 	}
-	files, err := report.Files(d)
-	if err != nil {
-		return failed, err
-	}
-	if _, err := out.Write(files["report.txt"]); err != nil {
-		return failed, err
-	}
-	if folder == "" {
-		fmt.Fprintf(out, "\nWith -out FOLDER there is also a page with all curves, tables and JSON.\n")
-	} else {
-		if err := report.Write(folder, files, force); err != nil {
-			return failed, err
+	last := "With -out FOLDER there is also a page with all curves, tables and JSON."
+	if folder != "" {
+		files, err := report.Files(d)
+		if err != nil {
+			return false, err
 		}
-		fmt.Fprintf(out, "\nWrote %s.\n", filepath.Join(folder, "report.html"))
+		if err := report.Write(folder, files, force); err != nil {
+			return false, err
+		}
+		last = fmt.Sprintf("Wrote %s.", filepath.Join(folder, "report.html"))
 	}
-	if !d.Holds() {
-		return broken, nil
-	}
-	return held, nil
+	_, err = fmt.Fprintf(out, "%s\n%s\n", report.Text(d), last)
+	return d.Holds(), err
 }
 
 // source opens the project's folder, or the checked-in one.
@@ -139,7 +160,10 @@ func (b below) Open(name string) (fs.File, error) {
 }
 
 // start writes a copy of the checked-in project; it replaces nothing.
-func start(file string) error {
+func start(file string, out io.Writer) error {
+	if filepath.Ext(file) != ".toml" {
+		return fmt.Errorf("-new %s: want the name of a .toml file, best in a new folder, as mine/project.toml", file)
+	}
 	dir := filepath.Dir(file)
 	files, err := fs.Sub(buildnight, "buildnight")
 	if err != nil {
@@ -157,7 +181,7 @@ func start(file string) error {
 	}
 	for _, e := range entries {
 		if _, err := os.Lstat(target(e.Name())); err == nil {
-			return fmt.Errorf("-new %s: exists already", target(e.Name()))
+			return fmt.Errorf("-new %s: %s exists already, nothing was written; name a file in a new folder", file, target(e.Name()))
 		}
 	}
 	if err := os.MkdirAll(dir, 0o755); err != nil {
@@ -172,7 +196,8 @@ func start(file string) error {
 			return fmt.Errorf("-new %w", err)
 		}
 	}
-	return nil
+	_, err = fmt.Fprintf(out, "Wrote %s and the demo's curves and parts beside it. Put in your own figures, then:\n  go run ./examples/twoway -project %s\n", file, file)
+	return err
 }
 
 // create writes a file that must not exist.

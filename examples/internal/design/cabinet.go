@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/halfspace/box"
 	"example.com/halfspace/box/cabinet"
@@ -60,17 +61,15 @@ func (d *Design) cabinet(project.Source) error {
 		return err
 	}
 	c.Sheet = cabinet.Sheet{Length: p.Sheet.Length, Width: p.Sheet.Width, Kerf: p.Sheet.Kerf}
-	all := append([]cabinet.Piece(nil), c.Pieces...)
+	all := slices.Clone(c.Pieces)
 	for i := range all {
 		all[i].Count *= p.Speakers
 	}
 	if c.Layout, err = c.Sheet.Cut(all); err != nil {
-		return fmt.Errorf("sheet: %w", err)
+		return err
 	}
-	if c.Least, err = cabinet.SheetsByArea(c.Stack.SheetArea()*units.Area(p.Speakers), c.Sheet); err != nil {
-		return fmt.Errorf("sheet: %w", err)
-	}
-	return nil
+	c.Least, err = cabinet.SheetsByArea(c.Stack.SheetArea()*units.Area(p.Speakers), c.Sheet)
+	return err
 }
 
 // layersFor returns the number of layers whose net volume is nearest to the
@@ -220,11 +219,12 @@ func (d *Design) system(net units.Volume, vent port.Vent) (box.System, error) {
 	b := d.Project.Box
 	s := box.System{Driver: d.Woofer.Model, Air: d.Air}
 	if b.Tuning == 0 {
+		// The losses hold at the resonance of the driver in the box.
 		c := box.Closed{Vb: net, QL: b.QL, QA: b.QA}
 		if b.QL > 0 || b.QA > 0 {
 			al, err := box.Closed{Vb: net}.Alignment(s.Driver, s.Air)
 			if err != nil {
-				return s, fmt.Errorf("box: %w", err)
+				return s, err
 			}
 			c.FQ = al.Fc
 		}
@@ -232,8 +232,5 @@ func (d *Design) system(net units.Volume, vent port.Vent) (box.System, error) {
 	} else {
 		s.Enclosure = box.Vented{Vb: net, Fb: b.Tuning, QL: b.QL, QA: b.QA, QP: b.QP, Area: vent.Area()}
 	}
-	if err := s.Check(); err != nil {
-		return s, err
-	}
-	return s, nil
+	return s, s.Check()
 }

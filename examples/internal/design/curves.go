@@ -23,15 +23,14 @@ type mounted struct {
 
 // mount runs the chain for one driver: half space, box, panel.
 func (d *Design) mount(src project.Source, key string, from project.Driver, in *box.System) (mounted, error) {
-	fail := func(err error) (mounted, error) { return mounted{}, fmt.Errorf("%s: %w", key, err) }
-	read := func(c project.Curve, linear bool) ([]complex128, error) {
+	read := func(name string, c project.Curve, linear bool) ([]complex128, error) {
 		curve, err := src.Curve(c, linear)
 		if err != nil {
-			return nil, err
+			return nil, fmt.Errorf("%s.%s: %w", key, name, err)
 		}
 		out := make([]complex128, len(d.Hz))
 		if err := curve.Resample(out, d.Hz); err != nil {
-			return nil, fmt.Errorf("%s: %w", c.File, err)
+			return nil, fmt.Errorf("%s.%s: %s: %w", key, name, c.File, err)
 		}
 		if !linear {
 			volts := c.Volts
@@ -44,15 +43,15 @@ func (d *Design) mount(src project.Source, key string, from project.Driver, in *
 		}
 		return out, nil
 	}
-	z, err := read(from.Impedance, true)
+	z, err := read("impedance", from.Impedance, true)
 	if err != nil {
-		return fail(err)
+		return mounted{}, err
 	}
-	half, err := read(from.Response, false)
+	half, err := read("response", from.Response, false)
 	if err != nil {
-		return fail(err)
+		return mounted{}, err
 	}
-	chain := crossover.Chain{Name: from.Name, Curve: half}
+	chain := crossover.Chain{Name: key, Curve: half}
 	if slices.Contains(from.Response.Contains, "box") {
 		chain.Has |= crossover.InBox
 	}
@@ -77,24 +76,24 @@ func (d *Design) mount(src project.Source, key string, from project.Driver, in *
 	// Without a panel's curve the response must hold the panel already.
 	if from.Panel.Curve.File == "" {
 		if chain.Has&crossover.OnPanel == 0 {
-			return fail(fmt.Errorf("panel: no curve, and the response does not contain the panel: the finished speaker cannot be computed"))
+			return mounted{}, fmt.Errorf("%s.panel: no curve, and the response does not contain the panel: the finished speaker cannot be computed", key)
 		}
 		direction, err := build(nil, ahead)
 		if err != nil {
-			return fail(err)
+			return mounted{}, err
 		}
 		m.onPanel = crossover.Curves{Hz: d.Hz, Z: z, Directions: []crossover.Direction{direction}}
-		return m, m.onPanel.Check()
+		return m, sound(key, m.onPanel)
 	}
-	beside := append([]project.Beside{{Curve: from.Panel.Curve}}, from.Panel.Beside...)
+	directions := append([]project.Beside{{Curve: from.Panel.Curve}}, from.Panel.Beside...)
 	m.onPanel = crossover.Curves{Hz: d.Hz, Z: z}
-	for i, b := range beside {
+	for i, b := range directions {
 		if b.Curve.File == "" {
 			b.Curve.File = from.Panel.Curve.File
 		}
-		effect, err := read(b.Curve, false)
+		effect, err := read("panel", b.Curve, false)
 		if err != nil {
-			return fail(err)
+			return mounted{}, err
 		}
 		for k := range effect {
 			effect[k] /= half[k]
@@ -104,20 +103,27 @@ func (d *Design) mount(src project.Source, key string, from project.Driver, in *
 		}
 		direction, err := build(effect, toward(b.Horizontal, b.Vertical))
 		if err != nil {
-			return fail(err)
+			return mounted{}, err
 		}
 		m.onPanel.Directions = append(m.onPanel.Directions, direction)
 	}
 	direction, err := build(nil, ahead)
 	if err != nil {
-		return fail(err)
+		return mounted{}, err
 	}
 	m.halfSpace = crossover.Curves{Hz: d.Hz, Z: z, Directions: []crossover.Direction{direction}}
-	if err := m.halfSpace.Check(); err != nil {
-		return fail(err)
-	}
 	d.samePanel(key, from.Panel)
-	return m, m.onPanel.Check()
+	return m, sound(key, m.halfSpace, m.onPanel)
+}
+
+// sound checks curves, so that no NaN goes on.
+func sound(key string, curves ...crossover.Curves) error {
+	for _, c := range curves {
+		if err := c.Check(); err != nil {
+			return fmt.Errorf("%s: %w", key, err)
+		}
+	}
+	return nil
 }
 
 func toward(horizontal, vertical units.Angle) r3.Vec {
@@ -179,7 +185,7 @@ func (d *Design) nearWall(woofer, tweeter mounted) []complex128 {
 	out := make([]complex128, len(d.Hz))
 	r, extra := float64(d.Project.Play.Distance), 2*float64(d.Project.Play.Wall)
 	for w, m := range []mounted{woofer, tweeter} {
-		front := s.Field.Pressure(w, 0)
+		front := s.Field.Pressure(w, atEar)
 		for i, f := range d.Hz {
 			echo := cmplx.Rect(r/(r+extra), -2*math.Pi*f*extra/float64(d.Air.SpeedOfSound))
 			gain := 1 + (1-m.panel[i])/m.panel[i]*echo

@@ -45,21 +45,20 @@ type Driver struct {
 
 // A Cabinet is the wood with the air in it.
 type Cabinet struct {
-	Stack    cabinet.Stack
-	Inside   []cabinet.Displacement
-	Gross    units.Volume
-	Net      units.Volume
-	Fewer    Neighbour // one layer less
-	More     Neighbour // one layer more
-	Pieces   []cabinet.Piece
-	Layout   cabinet.Layout // of all speakers
-	Least    int            // sheets that no plan can beat
-	Width    units.Length
-	Height   units.Length
-	Depth    units.Length
-	Mass     units.Mass
-	Sheet    cabinet.Sheet
-	TipFirst string
+	Stack  cabinet.Stack
+	Inside []cabinet.Displacement
+	Gross  units.Volume
+	Net    units.Volume
+	Fewer  Neighbour // one layer less
+	More   Neighbour // one layer more
+	Pieces []cabinet.Piece
+	Layout cabinet.Layout // of all speakers
+	Least  int            // sheets that no plan can beat
+	Width  units.Length
+	Height units.Length
+	Depth  units.Length
+	Mass   units.Mass
+	Sheet  cabinet.Sheet
 }
 
 // A Neighbour is the cabinet with another number of layers.
@@ -80,24 +79,21 @@ type Bass struct {
 	F3       units.Frequency
 	F6       units.Frequency
 	F10      units.Frequency
-	Limits   box.Limits
 	MaxVolts []units.Voltage // at the woofer's terminals, on the grid
 	First    []box.Limit     // what gives first there
 }
 
 // A Speaker is the finished thing.
 type Speaker struct {
-	Field     *crossover.Field // on axis, panel in full space; then half space
+	Field     *crossover.Field // on the panel in full space, at the ear and then beside it
 	Result    crossover.Result // per volt at the input
 	Inverted  bool             // the tweeter
 	HalfSpace []complex128     // sum flush in an endless wall, at the ear
 	Formula   search.Score
 	Tuned     search.Score
-	Start     []ladder.Network // by formula
-	Free      []ladder.Network // tuned, any values
-	Choice    search.Choice    // shelf parts
-	Problem   search.Problem   // on the grid of the curves
-	NearWall  []complex128     // sum with the wall behind, to NearTop
+	Choice    search.Choice  // shelf parts
+	Problem   search.Problem // on the grid of the curves
+	NearWall  []complex128   // sum with the wall behind, to NearTop
 	NearTop   units.Frequency
 
 	Sensitivity units.PressureLevel // mean of the band at 1 m for 2.83 V
@@ -148,7 +144,7 @@ func Run(src project.Source, p project.Project) (*Design, error) {
 	d := &Design{Project: p, Hz: Grid()}
 	var err error
 	if d.Air, err = p.Medium(); err != nil {
-		return nil, fmt.Errorf("air: %w", err)
+		return nil, err
 	}
 	for _, step := range []func(project.Source) error{
 		d.drivers, d.cabinet, d.bass, d.speaker, d.rules,
@@ -172,11 +168,6 @@ func (d *Design) drivers(project.Source) error {
 		}
 		if x.to.Findings, err = x.from.Sheet.Audit(d.Air); err != nil {
 			return fmt.Errorf("%s.sheet: %w", x.key, err)
-		}
-		for _, f := range x.to.Findings {
-			if f.Verdict >= ts.Doubtful {
-				d.note("%s, data sheet: %s", x.from.Name, f)
-			}
 		}
 	}
 	return nil

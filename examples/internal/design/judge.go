@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/cmplx"
+	"slices"
 	"strings"
 
 	"example.com/halfspace/box"
@@ -38,7 +39,10 @@ func (d *Design) judge() {
 	d.stress()
 	d.loudest()
 
-	if s.Dome > 0 && d.Tweeter.Model.Xmax == 0 {
+	for _, b := range s.Problem.Broken(score) {
+		d.note("The parts keep the limits of the search on its coarse grid, but on the fine one %s.", b)
+	}
+	if d.Tweeter.Model.Xmax == 0 {
 		d.note("The tweeter's sheet gives no travel, so nothing guards it.")
 	}
 	if p.Air == nil {
@@ -67,16 +71,13 @@ func (d *Design) below(db float64) units.Frequency {
 func (d *Design) stress() {
 	s := &d.Speaker
 	volts := float64(d.Project.Volts(d.Project.Play.Amplifier))
-	letter := 0
 	for w, n := range s.Choice.Networks {
-		names := []string{"woofer", "tweeter"}
 		first := len(s.Stress)
 		for _, item := range s.Choice.Items[w] {
 			s.Stress = append(s.Stress, Stress{
-				Letter: ladder.Letter(letter), Way: names[w], Part: item.Part, Name: item.ID,
+				Letter: ladder.Letter(len(s.Stress)), Way: []string{"woofer", "tweeter"}[w], Part: item.Part, Name: item.ID,
 				Kind: item.Kind.String(), Price: item.Price, Rating: item.Rating.Power,
 			})
-			letter++
 		}
 		for i, f := range d.Hz {
 			state, err := n.State(f, s.Field.Load(w)[i])
@@ -108,12 +109,7 @@ func (d *Design) loudest() {
 	s := &d.Speaker
 	amplifier := d.Project.Volts(d.Project.Play.Amplifier)
 	for _, tone := range tones {
-		i := 0
-		for k, f := range d.Hz {
-			if math.Abs(math.Log(f/float64(tone))) < math.Abs(math.Log(d.Hz[i]/float64(tone))) {
-				i = k
-			}
-		}
+		i := d.nearest(tone)
 		v, first := d.Ceiling(i)
 		if amplifier < v {
 			v, first = amplifier, "amplifier"
@@ -211,15 +207,10 @@ func (d *Design) rules(project.Source) error {
 // counts says whether an item is a part in the sense of the rules; no kinds
 // means that everything is.
 func counts(kinds []string, item parts.Item) bool {
-	return len(kinds) == 0 || has(kinds, item.Part.Kind.String())
+	return len(kinds) == 0 || slices.Contains(kinds, item.Part.Kind.String())
 }
 
 // Holds says whether every rule holds.
 func (d *Design) Holds() bool {
-	for _, r := range d.Rules {
-		if !r.Holds {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(d.Rules, func(r Rule) bool { return !r.Holds })
 }

@@ -1,6 +1,7 @@
 package design
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"math/cmplx"
@@ -46,16 +47,20 @@ func (d *Design) speaker(src project.Source) error {
 	if err != nil {
 		return err
 	}
-	catalogue = fit(catalogue, p.Crossover.ResistorPower, p.Crossover.CoilOhms)
-	if s.Start, err = d.formula(woofer, tweeter, catalogue); err != nil {
+	if catalogue, err = fit(catalogue, p.Crossover); err != nil {
+		return err
+	}
+	start, err := d.formula(woofer, tweeter, catalogue)
+	if err != nil {
 		return err
 	}
 
-	// Tune with either polarity, keep the flatter.
+	// Tune with either polarity; keep the one that keeps the limits, else the flatter.
 	ear := r3.Vec{Z: float64(p.Play.Distance)}
 	const coarse = 2
 	var thinned search.Problem
-	first := true
+	var free []ladder.Network
+	var least int // limits broken
 	for _, inverted := range []bool{false, true} {
 		if p.Crossover.Polarity == "same" && inverted || p.Crossover.Polarity == "inverted" && !inverted {
 			continue
@@ -65,15 +70,17 @@ func (d *Design) speaker(src project.Source) error {
 			return err
 		}
 		problem := d.problem(field)
-		tuned, score, err := problem.Tune(3, s.Start...)
+		tuned, score, err := problem.Tune(3, start...)
 		if err != nil {
 			return fmt.Errorf("crossover: %w", err)
 		}
-		if first || score.Ripple < s.Tuned.Ripple {
-			first, s.Inverted, s.Free, s.Tuned, s.Formula, thinned = false, inverted, tuned, score, problem.Score(s.Start...), problem
+		broken := len(problem.Broken(score))
+		if free == nil || cmp.Or(cmp.Compare(broken, least), cmp.Compare(score.Ripple, s.Tuned.Ripple)) < 0 {
+			free, thinned, least = tuned, problem, broken
+			s.Inverted, s.Tuned, s.Formula = inverted, score, problem.Score(start...)
 		}
 	}
-	choice, err := d.shop(thinned, catalogue)
+	choice, err := d.shop(thinned, free, catalogue)
 	if err != nil {
 		return fmt.Errorf("crossover: %w", err)
 	}
@@ -104,13 +111,22 @@ func (d *Design) speaker(src project.Source) error {
 	return nil
 }
 
-// fit drops resistors rated below a power and coils of more than a resistance.
-func fit(c parts.Catalogue, power units.Power, ohms units.Resistance) parts.Catalogue {
-	return slices.DeleteFunc(slices.Clone(c), func(item parts.Item) bool {
-		weak := item.Kind == parts.Resistor && item.Rating.Power < power
-		thin := item.Part.Kind == ladder.Inductor && ohms > 0 && item.Part.Resistance > ohms
-		return weak || thin
-	})
+// fit drops resistors rated too low and coils of too much resistance.
+func fit(all parts.Catalogue, c project.Crossover) (parts.Catalogue, error) {
+	weak := func(x parts.Item) bool { return x.Kind == parts.Resistor && x.Rating.Power < c.ResistorPower }
+	thin := func(x parts.Item) bool {
+		return x.Part.Kind == ladder.Inductor && c.CoilOhms > 0 && x.Part.Resistance > c.CoilOhms
+	}
+	kept := slices.DeleteFunc(slices.Clone(all), func(x parts.Item) bool { return weak(x) || thin(x) })
+	resistor := func(x parts.Item) bool { return x.Kind == parts.Resistor }
+	coil := func(x parts.Item) bool { return x.Part.Kind == ladder.Inductor }
+	if slices.ContainsFunc(all, resistor) && !slices.ContainsFunc(kept, resistor) {
+		return nil, fmt.Errorf("crossover.resistorpower %v: no resistor of %s is rated so high", c.ResistorPower, c.Catalogue)
+	}
+	if slices.ContainsFunc(all, coil) && !slices.ContainsFunc(kept, coil) {
+		return nil, fmt.Errorf("crossover.coilohms %v: every coil of %s has more", c.CoilOhms, c.Catalogue)
+	}
+	return kept, nil
 }
 
 // problem states what the crossover must do. The tweeter's travel is that of its
@@ -134,27 +150,28 @@ func (d *Design) problem(f *crossover.Field) search.Problem {
 
 // shop chooses parts within the money; if there are none it says so and chooses
 // without, so that the rule tells by how much the money is short.
-func (d *Design) shop(p search.Problem, catalogue parts.Catalogue) (search.Choice, error) {
+func (d *Design) shop(p search.Problem, free []ladder.Network, catalogue parts.Catalogue) (search.Choice, error) {
 	near := d.Project.Crossover.Near
 	budget := d.budget()
 	if budget >= 0 {
-		choice, err := p.Shelf(d.Speaker.Free, catalogue, near, budget)
+		choice, err := p.Shelf(free, catalogue, near, budget)
 		if err == nil || budget == 0 {
 			return choice, err
 		}
 	}
 	d.note("No choice of shelf parts near the tuned values keeps both the money and the limits; shown is the flattest that keeps the limits.")
-	return p.Shelf(d.Speaker.Free, catalogue, near, 0)
+	return p.Shelf(free, catalogue, near, 0)
 }
 
 // budget returns what the parts of one speaker may cost; 0 for no limit, and a
 // negative number if nothing is left.
 func (d *Design) budget() float64 {
 	r := d.Project.Rules
-	if r.Money == 0 || !has(r.MoneyFor, "crossover") {
+	if r.Money == 0 || !slices.Contains(r.MoneyFor, "crossover") {
 		return 0
 	}
-	left := r.Money - d.Cost(without(r.MoneyFor, "crossover"))
+	others := slices.DeleteFunc(slices.Clone(r.MoneyFor), func(x string) bool { return x == "crossover" })
+	left := r.Money - d.Cost(others)
 	if left <= 0 {
 		return -1
 	}
@@ -174,15 +191,7 @@ func (d *Design) formula(woofer, tweeter mounted, shelf parts.Catalogue) ([]ladd
 		}
 		return filter.Butterworth(order)
 	}
-	at := func(z []complex128) units.Resistance {
-		best := 0
-		for i, hz := range d.Hz {
-			if math.Abs(math.Log(hz/float64(f))) < math.Abs(math.Log(d.Hz[best]/float64(f))) {
-				best = i
-			}
-		}
-		return units.Resistance(cmplx.Abs(z[best]))
-	}
+	at := func(z []complex128) units.Resistance { return units.Resistance(cmplx.Abs(z[d.nearest(f)])) }
 
 	low, err := proto(c.LowPass)
 	if err != nil {
@@ -235,6 +244,17 @@ func (d *Design) formula(woofer, tweeter mounted, shelf parts.Catalogue) ([]ladd
 	return networks, nil
 }
 
+// nearest returns the point of the grid nearest to a frequency.
+func (d *Design) nearest(f units.Frequency) int {
+	best := 0
+	for i, hz := range d.Hz {
+		if math.Abs(math.Log(hz/float64(f))) < math.Abs(math.Log(d.Hz[best]/float64(f))) {
+			best = i
+		}
+	}
+	return best
+}
+
 // mean returns the mean level in dB of p from lo to hi.
 func (d *Design) mean(p []complex128, lo, hi units.Frequency) float64 {
 	sum, n := 0.0, 0
@@ -245,25 +265,6 @@ func (d *Design) mean(p []complex128, lo, hi units.Frequency) float64 {
 		}
 	}
 	return sum / float64(max(n, 1))
-}
-
-func has(list []string, x string) bool {
-	for _, l := range list {
-		if l == x {
-			return true
-		}
-	}
-	return false
-}
-
-func without(list []string, x string) []string {
-	var out []string
-	for _, l := range list {
-		if l != x {
-			out = append(out, l)
-		}
-	}
-	return out
 }
 
 // Beside names the angles beside the axis, in the order of the field's points

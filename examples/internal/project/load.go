@@ -8,6 +8,7 @@ import (
 	"io"
 	"io/fs"
 	"reflect"
+	"slices"
 	"strings"
 
 	"github.com/pelletier/go-toml/v2"
@@ -28,13 +29,15 @@ type Source struct {
 // "box.volume=24 L". Errors name the file, line and column, or the setting.
 func (s Source) Load(settings ...string) (Project, error) {
 	var p Project
+	name := s.Shown + s.Name
 	text, err := fs.ReadFile(s.Files, s.Name)
 	if err != nil {
-		return p, fmt.Errorf("%s%s: %w", s.Shown, s.Name, cause(err))
+		return p, fmt.Errorf("%s: %w", name, cause(err))
 	}
+	// An editor's byte-order mark counts as nothing, in columns too.
 	text = bytes.TrimPrefix(text, []byte("\ufeff"))
 	if err := decode(text, &p); err != nil {
-		return p, fmt.Errorf("%s%s:%w", s.Shown, s.Name, err)
+		return p, fmt.Errorf("%s:%w", name, err)
 	}
 	for _, set := range settings {
 		if err := apply(set, &p); err != nil {
@@ -42,9 +45,28 @@ func (s Source) Load(settings ...string) (Project, error) {
 		}
 	}
 	if err := p.Check(); err != nil {
-		return p, fmt.Errorf("%s%s: %w", s.Shown, s.Name, err)
+		return p, blame(name, text, settings, err)
 	}
 	return p, nil
+}
+
+// blame says where a refused value was given: in the last setting that speaks of
+// it, else in the file, else nowhere.
+func blame(name string, text []byte, settings []string, err error) error {
+	var refused *units.RangeError
+	if !errors.As(err, &refused) {
+		return fmt.Errorf("%s: %w", name, err)
+	}
+	for _, set := range slices.Backward(settings) {
+		key, _, _ := strings.Cut(set, "=")
+		if within(strings.TrimSpace(key), refused.Field) {
+			return fmt.Errorf("-set %s: %w", set, err)
+		}
+	}
+	if line, column, ok := find(text, refused.Field); ok {
+		return fmt.Errorf("%s:%w", name, &position{line, column, err.Error()})
+	}
+	return fmt.Errorf("%s: %s is missing: %s", name, refused.Field, refused.Want)
 }
 
 // apply sets one value. What reads as a TOML value is one; all else is text.
@@ -54,30 +76,21 @@ func apply(set string, p *Project) error {
 	if !ok || key == "" || value == "" {
 		return errors.New("want key=value, as box.volume=24L")
 	}
-	if strings.ContainsAny(key+value, "\n\r") {
+	if strings.ContainsAny(set, "\n\r") {
 		return errors.New("must be one line")
 	}
-	plain := fmt.Sprintf("%s = %s\n", key, value)
-	var any map[string]any
-	if toml.Unmarshal([]byte(plain), &any) != nil {
-		plain = fmt.Sprintf("%s = %q\n", key, value)
+	line := key + " = " + value
+	var ignored map[string]any
+	if toml.Unmarshal([]byte(line), &ignored) != nil {
+		line = fmt.Sprintf("%s = %q", key, value)
 	}
+	err := decode([]byte(line), p)
 	var located *position
-	if err := decode([]byte(plain), p); errors.As(err, &located) {
-		return errors.New(located.message)
-	} else if err != nil {
-		return err
+	if errors.As(err, &located) {
+		return errors.New(located.message) // a column of ours would only confuse
 	}
-	return nil
+	return err
 }
-
-// A position is where in a file something is wrong.
-type position struct {
-	line, column int
-	message      string
-}
-
-func (p *position) Error() string { return fmt.Sprintf("%d:%d: %s", p.line, p.column, p.message) }
 
 // decode reads TOML strictly over what p holds.
 func decode(text []byte, p *Project) error {
@@ -99,15 +112,15 @@ func strict(text []byte, to any) error {
 	case errors.As(err, &unknown):
 		first := unknown.Errors[0]
 		line, column := first.Position()
-		return &position{line, column, fmt.Sprintf("unknown key %s", strings.Join(first.Key(), "."))}
+		key := first.Key()
+		return &position{line, column, fmt.Sprintf("unknown key %s: want %s", strings.Join(key, "."), keys(typeAt(key[:len(key)-1])))}
 	case errors.As(err, &wrong):
 		line, column := wrong.Position()
 		message := strings.TrimPrefix(wrong.Error(), "toml: ")
 		key := strings.Join(wrong.Key(), ".")
 		if strings.Contains(message, "into struct field") {
-			message = "a value of the wrong kind: " + wanted(reflect.TypeFor[Project](), wrong.Key())
-		}
-		if key != "" {
+			message = fmt.Sprintf("%s %s: want %s", key, valueAt(text, line, column), wanted(typeAt(wrong.Key())))
+		} else if key != "" {
 			message = key + ": " + message
 		}
 		return &position{line, column, message}
@@ -115,8 +128,10 @@ func strict(text []byte, to any) error {
 	return err
 }
 
-// wanted says what a key takes.
-func wanted(t reflect.Type, key []string) string {
+// typeAt returns the type of what a key names, of an element if that is a list
+// and the key goes on.
+func typeAt(key []string) reflect.Type {
+	t := reflect.TypeFor[Project]()
 	for _, k := range key {
 		for t.Kind() == reflect.Slice || t.Kind() == reflect.Pointer {
 			t = t.Elem()
@@ -128,39 +143,71 @@ func wanted(t reflect.Type, key []string) string {
 			t = f.Type
 		}
 	}
+	return t
+}
+
+// keys lists what a table takes.
+func keys(t reflect.Type) string {
+	for t.Kind() == reflect.Slice || t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
+	if t.Kind() != reflect.Struct {
+		return "no keys below it"
+	}
+	var names []string
+	for _, f := range reflect.VisibleFields(t) {
+		if !f.Anonymous {
+			names = append(names, strings.ToLower(f.Name))
+		}
+	}
+	return "one of " + strings.Join(names, ", ")
+}
+
+// wanted says what a key of a type takes.
+func wanted(t reflect.Type) string {
 	switch {
 	case isQuantity(t):
-		return "want text with a unit, as \"" + sample(t) + "\""
+		return fmt.Sprintf("text with a unit, as %q", sample(t))
 	case isText(t):
-		return "want a word in quotes"
+		return "a word in quotes"
 	case t.Kind() == reflect.Int:
-		return "want a whole number"
+		return "a whole number"
 	case t.Kind() == reflect.Float64:
-		return "want a number"
+		return "a number"
 	case t.Kind() == reflect.Bool:
-		return "want true or false"
+		return "true or false"
 	case t.Kind() == reflect.String:
-		return "want text in quotes"
+		return "text in quotes"
 	case t.Kind() == reflect.Slice:
-		return "want a list"
+		return "a list in brackets"
 	default:
-		return "want a table"
+		return "a table"
 	}
 }
 
-// sample writes one of a quantity.
+// sample writes a handy amount of a quantity.
 func sample(t reflect.Type) string {
+	switch t {
+	case reflect.TypeFor[units.Ratio]():
+		return "0.4 %"
+	case reflect.TypeFor[units.Angle]():
+		return "15°"
+	}
 	v := reflect.New(t).Elem()
-	v.SetFloat(1)
-	return fmt.Sprint(v.Interface())
+	shortest := ""
+	for _, x := range []float64{1, 1e-3, 1e-6} {
+		v.SetFloat(x)
+		if text := fmt.Sprint(v.Interface()); shortest == "" || len(text) < len(shortest) {
+			shortest = text
+		}
+	}
+	return shortest
 }
 
 var textUnmarshaler = reflect.TypeFor[encoding.TextUnmarshaler]()
 
-// isText says whether a type reads itself from text. A ratio is also a number.
-func isText(t reflect.Type) bool {
-	return reflect.PointerTo(t).Implements(textUnmarshaler) && t != reflect.TypeFor[units.Ratio]()
-}
+// isText says whether a type reads itself from text.
+func isText(t reflect.Type) bool { return reflect.PointerTo(t).Implements(textUnmarshaler) }
 
 func isQuantity(t reflect.Type) bool { return t.Kind() == reflect.Float64 && isText(t) }
 
@@ -169,8 +216,6 @@ func twinOf(t reflect.Type) reflect.Type {
 	switch {
 	case isText(t):
 		return reflect.TypeFor[string]()
-	case t == reflect.TypeFor[units.Ratio]():
-		return reflect.TypeFor[any]()
 	case t.Kind() == reflect.Slice:
 		return reflect.SliceOf(twinOf(t.Elem()))
 	case t.Kind() == reflect.Pointer:

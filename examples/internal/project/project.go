@@ -3,7 +3,6 @@
 package project
 
 import (
-	"fmt"
 	"math"
 
 	"example.com/halfspace/box/cabinet"
@@ -163,100 +162,6 @@ func (p Project) Medium() (air.Air, error) {
 		return air.Standard(), nil
 	}
 	return p.Air.Air()
-}
-
-// Check reports the first thing that makes the project senseless, by the name
-// it has in the file. What the packages of the library check is left to them.
-func (p Project) Check() error {
-	if p.Speakers < 1 || p.Speakers > 1000 {
-		return fmt.Errorf("speakers %d: must be from 1 to 1000", p.Speakers)
-	}
-	if p.Rules.Parts < 0 || p.Rules.Sheets < 0 || !(p.Rules.Money >= 0) {
-		return fmt.Errorf("rules: parts %d, sheets %d, money %g: must be positive, or zero for no limit", p.Rules.Parts, p.Rules.Sheets, p.Rules.Money)
-	}
-	for _, w := range []struct {
-		key     string
-		words   []string
-		allowed []string
-	}{
-		{"rules.partkinds", p.Rules.PartKinds, []string{"resistor", "coil", "capacitor"}},
-		{"rules.moneyfor", p.Rules.MoneyFor, []string{"drivers", "crossover", "wood"}},
-		{"rules.volumeis", []string{p.Rules.VolumeIs}, []string{"net", "gross", ""}},
-		{"crossover.polarity", []string{p.Crossover.Polarity}, []string{"same", "inverted", ""}},
-		{"woofer.response.contains", p.Woofer.Response.Contains, []string{"box", "panel"}},
-		{"tweeter.response.contains", p.Tweeter.Response.Contains, []string{"box", "panel"}},
-	} {
-		for _, x := range w.words {
-			if !contains(w.allowed, x) {
-				return fmt.Errorf("%s %q: must be one of %q", w.key, x, w.allowed)
-			}
-		}
-	}
-	for _, d := range []struct {
-		key string
-		Driver
-	}{{"woofer", p.Woofer}, {"tweeter", p.Tweeter}} {
-		for _, err := range []error{
-			units.Positive(d.key+".sheet.zn", d.Sheet.Zn),
-			units.NotNegative(d.key+".price", d.Price),
-			units.NotNegative(d.key+".displaced", d.Displaced),
-			units.NotNegative(d.key+".depth", d.Depth),
-			units.NotNegative(d.key+".outer", d.Outer),
-			units.NotNegative(d.key+".x", d.X),
-			units.NotNegative(d.key+".y", d.Y),
-			units.Within(d.key+".centre", d.Centre, -1, 1),
-			units.Positive(d.key+".response.volts", d.Response.Volts),
-		} {
-			if err != nil {
-				return err
-			}
-		}
-	}
-	for _, err := range []error{
-		units.Positive("box.volume", p.Box.Volume),
-		units.NotNegative("box.tuning", p.Box.Tuning),
-		units.NotNegative("vent.inwall", p.Vent.InWall),
-		units.NotNegative("vent.airspeed", p.Vent.AirSpeed),
-		units.NotNegative("vent.room", p.Vent.Room),
-		units.Positive("sheet.thickness", p.Sheet.Thickness),
-		units.NotNegative("sheet.price", p.Sheet.Price),
-		units.Positive("crossover.frequency", p.Crossover.Frequency),
-		units.NotNegative("crossover.trap", p.Crossover.Trap),
-		units.NotNegative("crossover.resistorpower", p.Crossover.ResistorPower),
-		units.NotNegative("crossover.coilohms", p.Crossover.CoilOhms),
-		units.Positive("play.amplifier", p.Play.Amplifier),
-		units.Positive("play.travel", p.Play.Travel),
-		units.Positive("play.distance", p.Play.Distance),
-		units.NotNegative("play.wall", p.Play.Wall),
-	} {
-		if err != nil {
-			return err
-		}
-	}
-	for key, order := range map[string]int{"crossover.lowpass": p.Crossover.LowPass, "crossover.highpass": p.Crossover.HighPass} {
-		if order < 1 || order > 4 {
-			return fmt.Errorf("%s %d: must be from 1 to 4", key, order)
-		}
-	}
-	if p.Crossover.Trap > 0 && p.Crossover.LowPass < 2 {
-		return fmt.Errorf("crossover.trap %v: needs a low-pass of second order or more", p.Crossover.Trap)
-	}
-	if p.Crossover.Near < 1 || p.Crossover.Near > 50 {
-		return fmt.Errorf("crossover.near %d: must be from 1 to 50", p.Crossover.Near)
-	}
-	if p.Cabinet.Layers < 0 {
-		return fmt.Errorf("cabinet.layers %d: must be positive, or zero to find them", p.Cabinet.Layers)
-	}
-	return nil
-}
-
-func contains(list []string, x string) bool {
-	for _, l := range list {
-		if l == x {
-			return true
-		}
-	}
-	return false
 }
 
 // Stack returns the cabinet of the project with a number of layers.

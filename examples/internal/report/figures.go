@@ -177,6 +177,9 @@ func nice(f plot.Figure) plot.Figure {
 	for _, m := range f.Marks {
 		hi = math.Max(hi, 1.2*m.Y)
 	}
+	if hi == 0 {
+		hi = 1
+	}
 	step := math.Pow(10, math.Floor(math.Log10(hi)))
 	for _, k := range []float64{0.2, 0.5, 1, 2} {
 		if hi/(k*step) <= 6 {

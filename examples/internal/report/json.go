@@ -136,7 +136,7 @@ func JSON(d *design.Design) ([]byte, error) {
 	p, sp, c, b := d.Project, d.Speaker, d.Cabinet, d.Bass
 	mm := func(l units.Length) num { return num(l.In(units.Millimetre)) }
 	doc := document{
-		Name: p.Name, RulesHold: d.Holds(), Notes: d.Notes, Cautions: Cautions(),
+		Name: p.Name, RulesHold: d.Holds(), Rules: []rule{}, Notes: d.Notes, Cautions: cautions(),
 		Assumption: "dB re 20 µPa at 1 m for 2.83 V, on the panel in free field, unless a name says half space",
 	}
 	for _, r := range d.Rules {

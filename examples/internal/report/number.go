@@ -8,21 +8,30 @@ import (
 	"strings"
 )
 
-// number writes x with a fixed number of decimals, at most nine digits in all, so
-// that every machine writes the same. It is the one way numbers leave a program.
+// number writes x for a table with a fixed number of decimals, but at most nine
+// significant digits, so that every machine writes the same; nothing if x is no
+// number.
 func number(x float64, decimals int) string {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		return ""
 	}
-	if x != 0 {
-		whole := int(math.Floor(math.Log10(math.Abs(x)))) + 1
-		decimals = min(decimals, max(0, 9-whole))
-	}
 	s := strconv.FormatFloat(x, 'f', decimals, 64)
+	for significant(s) > 9 {
+		if decimals == 0 {
+			return strconv.FormatFloat(x, 'g', 9, 64)
+		}
+		decimals--
+		s = strconv.FormatFloat(x, 'f', decimals, 64)
+	}
 	if strings.Trim(s, "-0.") == "" {
 		s = strings.TrimPrefix(s, "-") // no negative zero
 	}
 	return s
+}
+
+// significant counts the digits of a number from the first that is not 0.
+func significant(s string) int {
+	return len(strings.TrimLeft(strings.ReplaceAll(s, ".", ""), "-0"))
 }
 
 // A num is a number in JSON with up to seven significant digits.
@@ -37,5 +46,5 @@ func (n num) MarshalJSON() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return json.Marshal(short)
+	return json.Marshal(short + 0) // no negative zero
 }

@@ -13,15 +13,14 @@ import (
 )
 
 //go:embed page.html
-var page string
+var pageText string
 
-var pageTemplate = template.Must(template.New("page").Parse(page))
+var pageTemplate = template.Must(template.New("page").Parse(pageText))
 
 // A picture is a chart as the page needs it.
 type picture struct {
 	Chart
 	SVG    template.HTML
-	Alt    string
 	Legend []legend
 }
 
@@ -30,16 +29,16 @@ type legend struct {
 	Swatch      template.HTML
 }
 
-// HTML returns the page: one file, without script or anything from elsewhere.
-func HTML(d *design.Design) ([]byte, error) {
+// page returns the report with the curves: one file, without script or anything
+// from elsewhere.
+func page(d *design.Design, charts []Chart) ([]byte, error) {
 	var pictures []picture
-	for _, c := range Charts(d) {
+	for _, c := range charts {
 		svg, err := c.SVG()
 		if err != nil {
 			return nil, fmt.Errorf("report: %s: %w", c.Name, err)
 		}
-		p := picture{Chart: c, Alt: alt(c)}
-		p.SVG = template.HTML(inline(string(svg), p.Alt)) // drawn by ourselves
+		p := picture{Chart: c, SVG: template.HTML(inline(string(svg), alt(c)))} // drawn by ourselves
 		for i, l := range c.Lines {
 			p.Legend = append(p.Legend, entry(l.Name, plot.StyleOf(i)))
 		}
@@ -50,8 +49,8 @@ func HTML(d *design.Design) ([]byte, error) {
 	}
 	var b bytes.Buffer
 	err := pageTemplate.Execute(&b, map[string]any{
-		"Name": d.Project.Name, "Verdict": Verdict(d), "Holds": d.Holds(),
-		"Sections": Sections(d), "Pictures": pictures, "Summary": summary(d),
+		"Name": d.Project.Name, "Verdict": verdict(d),
+		"Sections": sections(d), "Pictures": pictures, "Summary": summary(d),
 	})
 	return b.Bytes(), err
 }
@@ -91,7 +90,9 @@ func alt(c Chart) string {
 				lo, hi = math.Min(lo, y), math.Max(hi, y)
 			}
 		}
-		words = append(words, fmt.Sprintf("%s from %.3g to %.3g", l.Name, lo, hi))
+		if lo <= hi {
+			words = append(words, fmt.Sprintf("%s from %.3g to %.3g", l.Name, lo, hi))
+		}
 	}
 	return fmt.Sprintf("%s: %s against frequency; %s.", c.Title, c.Unit, strings.Join(words, "; "))
 }
@@ -103,7 +104,7 @@ func summary(d *design.Design) [][2]string {
 		{"bass", fmt.Sprintf("−3 dB at %s, −10 dB at %s", hz(sp.F3), hz(sp.F10))},
 		{"sensitivity", fmt.Sprintf("%.1f dB at 1 m for 2.83 V", float64(sp.Sensitivity))},
 		{"flatness", fmt.Sprintf("%.2f dB RMS, %v to %v", sp.Choice.Score.Ripple, d.Project.Crossover.Lo, d.Project.Crossover.Hi)},
-		{"load", fmt.Sprintf("%v at least", sp.LoadMin)},
+		{"load", digits(sp.LoadMin, 3) + " at least"},
 		{"size", fmt.Sprintf("%v × %v × %v", d.Cabinet.Width, d.Cabinet.Height, d.Cabinet.Depth)},
 		{"air", fmt.Sprintf("%v net in %d layers", d.Cabinet.Net, d.Cabinet.Stack.Layers)},
 	}

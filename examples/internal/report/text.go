@@ -2,47 +2,53 @@
 package report
 
 import (
+	"bytes"
 	"fmt"
-	"io"
+	"regexp"
 	"strconv"
 	"strings"
 	"text/tabwriter"
 
 	"example.com/halfspace/box/cabinet"
 	"example.com/halfspace/examples/internal/design"
+	"example.com/halfspace/examples/internal/project"
 	"example.com/halfspace/ts"
 	"example.com/halfspace/units"
 )
 
-// A Section answers one question of the builder, in rows of cells and in lines.
-type Section struct {
+// A section answers one question of the builder, in rows of cells and in lines.
+type section struct {
 	Question string
 	Head     []string
 	Rows     [][]string
 	Lines    []string
 }
 
-// Sections tells a design in the order of a builder's questions.
-func Sections(d *design.Design) []Section {
-	return []Section{rules(d), bass(d), loud(d), crossing(d), shopping(d), cutting(d), checking(d), careful(d)}
+// sections tells a design in the order of a builder's questions.
+func sections(d *design.Design) []section {
+	return []section{rules(d), bass(d), loud(d), crossing(d), shopping(d), cutting(d), checking(d), careful(d)}
 }
 
-// Verdict is the first line of every report.
-func Verdict(d *design.Design) string {
+// verdict is the first line of every report.
+func verdict(d *design.Design) string {
 	var broken []string
 	for _, r := range d.Rules {
 		if !r.Holds {
-			broken = append(broken, fmt.Sprintf("%s: %s, limit %s (%s)", r.Name, r.Value, r.Limit, r.Margin))
+			broken = append(broken, fmt.Sprintf("%s, %s with a limit of %s: by %s", r.Name, r.Value, r.Limit, strings.TrimPrefix(r.Margin, "-")))
 		}
 	}
-	if broken == nil {
-		return fmt.Sprintf("Every rule holds (%d).", len(d.Rules))
+	switch {
+	case len(d.Rules) == 0:
+		return "There are no rules to hold."
+	case broken == nil:
+		return fmt.Sprintf("Every rule holds (%d of %d).", len(d.Rules), len(d.Rules))
+	default:
+		return "Broken: " + strings.Join(broken, "; ") + "."
 	}
-	return "Broken: " + strings.Join(broken, "; ") + "."
 }
 
-func rules(d *design.Design) Section {
-	s := Section{Question: "Does it meet the rules?", Head: []string{"rule", "", "margin", "this design", "limit"}}
+func rules(d *design.Design) section {
+	s := section{Question: "Does it meet the rules?", Head: []string{"rule", "", "margin", "this design", "limit"}}
 	for _, r := range d.Rules {
 		holds := "holds"
 		if !r.Holds {
@@ -53,9 +59,9 @@ func rules(d *design.Design) Section {
 	return s
 }
 
-func bass(d *design.Design) Section {
+func bass(d *design.Design) section {
 	b, sp := d.Bass, d.Speaker
-	s := Section{Question: "How low?", Head: []string{"", "−3 dB", "−6 dB", "−10 dB"}}
+	s := section{Question: "How low?", Head: []string{"", "−3 dB", "−6 dB", "−10 dB"}}
 	s.Rows = [][]string{
 		{"finished speaker on its panel, free field", hz(sp.F3), hz(sp.F6), hz(sp.F10)},
 		{"woofer in the box alone, half space", hz(b.F3), hz(b.F6), hz(b.F10)},
@@ -63,10 +69,13 @@ func bass(d *design.Design) Section {
 	p := d.Project
 	box := fmt.Sprintf("%v of net air, closed.", d.Cabinet.Net)
 	if p.Box.Tuning > 0 {
-		box = fmt.Sprintf("%v of net air, tuned to %v by %s; %v stay free behind it. As a line it tunes to %s. Its first pipe resonance is at %s.",
-			d.Cabinet.Net, p.Box.Tuning, ventWords(d), digits(b.Behind, 2), hz(b.Line), hz(b.Pipe))
+		box = fmt.Sprintf("%v of net air, tuned to %v by %s; %v stay free behind it.",
+			d.Cabinet.Net, p.Box.Tuning, ventWords(d), digits(b.Behind, 2))
 	}
 	s.Lines = append(s.Lines, box)
+	if p.Box.Tuning > 0 {
+		s.Lines = append(s.Lines, fmt.Sprintf("With the vent as a transmission line rather than one mass of air the tuning is %s. Its first pipe resonance is at %s.", hz(b.Line), hz(b.Pipe)))
+	}
 	for _, n := range []struct {
 		word string
 		design.Neighbour
@@ -91,15 +100,19 @@ func ventWords(d *design.Design) string {
 	return fmt.Sprintf("%s of %s, %v long", count, size, v.Length)
 }
 
-func loud(d *design.Design) Section {
+func loud(d *design.Design) section {
 	sp := d.Speaker
-	s := Section{
+	s := section{
 		Question: "How loud, and what gives first?",
 		Head:     []string{"tone", "volts", "watts into " + d.Project.Woofer.Sheet.Zn.String(), "level at 1 m", "what gives first"},
 		Lines: []string{
 			fmt.Sprintf("Sensitivity %.1f dB at 1 m for 2.83 V, mean of %v to %v, on its panel in free field.", float64(sp.Sensitivity), d.Project.Crossover.Lo, d.Project.Crossover.Hi),
-			fmt.Sprintf("Steady tones; coil cold. The tweeter's dome moves %s at most with %v at any frequency; its limit is %v.", digits(sp.Dome, 2), d.Project.Play.Travel, d.Tweeter.Model.Xmax),
+			"Steady tones, coils cold.",
 		},
+	}
+	if x := d.Tweeter.Model.Xmax; x > 0 {
+		s.Lines = append(s.Lines, fmt.Sprintf("The tweeter's dome moves %.2g mm at most, peak, with %v at any frequency; its limit is %.2g mm.",
+			sp.Dome.In(units.Millimetre), d.Project.Play.Travel, x.In(units.Millimetre)))
 	}
 	for _, l := range sp.Loudest {
 		s.Rows = append(s.Rows, []string{digits(l.Frequency, 2), fmt.Sprintf("%.1f V", float64(l.Volts)), fmt.Sprintf("%.0f W", float64(l.Watts)), fmt.Sprintf("%.1f dB", float64(l.Level)), l.First})
@@ -107,15 +120,15 @@ func loud(d *design.Design) Section {
 	return s
 }
 
-func crossing(d *design.Design) Section {
+func crossing(d *design.Design) section {
 	sp := d.Speaker
 	polarity := "the same polarity as the woofer"
 	if sp.Inverted {
 		polarity = "inverted polarity"
 	}
-	s := Section{
+	s := section{
 		Question: "How does the crossover do?",
-		Head:     []string{"", "ripple", "takes over at", "least impedance"},
+		Head:     []string{"", "ripple", "tweeter takes over at", "least impedance"},
 	}
 	for _, r := range []struct {
 		name     string
@@ -127,19 +140,23 @@ func crossing(d *design.Design) Section {
 		{"tuned to the real curves, any values", sp.Tuned.Ripple, sp.Tuned.Crossing, sp.Tuned.Load},
 		{"from the shelf: as built", sp.Choice.Score.Ripple, sp.Choice.Score.Crossing, sp.Choice.Score.Load},
 	} {
-		s.Rows = append(s.Rows, []string{r.name, fmt.Sprintf("%.2f dB", r.ripple), hz(r.crossing[0]), digits(r.load, 3)})
+		at := "nowhere"
+		if r.crossing[0] > 0 {
+			at = hz(r.crossing[0])
+		}
+		s.Rows = append(s.Rows, []string{r.name, fmt.Sprintf("%.2f dB", r.ripple), at, digits(r.load, 3)})
 	}
 	s.Lines = []string{
-		fmt.Sprintf("Ripple is the RMS deviation from the mean, %v to %v, at the ear. The tweeter has %s.", d.Project.Crossover.Lo, d.Project.Crossover.Hi, polarity),
+		fmt.Sprintf("Ripple is the RMS deviation from the mean, %v to %v, at the ear. Connect the tweeter with %s.", d.Project.Crossover.Lo, d.Project.Crossover.Hi, polarity),
 		fmt.Sprintf("Least impedance %s at %s: it may be rated %s at most (80 %% rule of IEC 60268-5, as reported). Least equivalent peak dissipation resistance %s at %s: that is how hard a class-B stage finds it, not an impedance.",
 			digits(sp.LoadMin, 3), hz(sp.LoadAt), digits(sp.Rated, 3), digits(sp.EPDR, 3), hz(sp.EPDRAt)),
 	}
 	return s
 }
 
-func shopping(d *design.Design) Section {
+func shopping(d *design.Design) section {
 	p := d.Project
-	s := Section{Question: "What to buy?", Head: []string{"", "what", "value", "number", "each, " + p.Currency, "worst heat"}}
+	s := section{Question: "What to buy?", Head: []string{"", "what", "value", "number", "each, " + p.Currency, "worst heat"}}
 	n := fmt.Sprint(p.Speakers)
 	money := func(x float64) string { return fmt.Sprintf("%.2f", x) }
 	s.Rows = append(s.Rows,
@@ -152,11 +169,10 @@ func shopping(d *design.Design) Section {
 		}
 		s.Rows = append(s.Rows, []string{x.Letter, x.Name, x.Part.String(), n, money(x.Price), heat})
 	}
-	if p.Sheet.Price > 0 {
-		s.Rows = append(s.Rows, []string{"", fmt.Sprintf("sheet %v × %v × %v", p.Sheet.Length, p.Sheet.Width, p.Sheet.Thickness), "", fmt.Sprint(d.Cabinet.Layout.Sheets), money(p.Sheet.Price), ""})
-	}
-	s.Lines = append(s.Lines, fmt.Sprintf("Drivers %.2f, crossovers %.2f, wood %.2f %s for %d.",
-		d.Cost([]string{"drivers"}), d.Cost([]string{"crossover"}), d.Cost([]string{"wood"}), p.Currency, p.Speakers),
+	s.Rows = append(s.Rows, []string{"", fmt.Sprintf("sheet %v × %v × %v", p.Sheet.Length, p.Sheet.Width, p.Sheet.Thickness), "", fmt.Sprint(d.Cabinet.Layout.Sheets), money(p.Sheet.Price), ""})
+	drivers, crossovers, wood := d.Cost([]string{"drivers"}), d.Cost([]string{"crossover"}), d.Cost([]string{"wood"})
+	s.Lines = append(s.Lines, fmt.Sprintf("For %s: drivers %.2f, crossovers %.2f, wood %.2f, together %.2f %s; without terminals, wire, screws, glue and the vent's tube.",
+		count(p.Speakers, "speaker"), drivers, crossovers, wood, drivers+crossovers+wood, p.Currency),
 		fmt.Sprintf("Heat is that of a steady tone with all of the amplifier, %v, at its worst frequency.", p.Play.Amplifier))
 	letter := 0
 	for w, network := range d.Speaker.Choice.Networks {
@@ -178,9 +194,9 @@ func shopping(d *design.Design) Section {
 	return s
 }
 
-func cutting(d *design.Design) Section {
+func cutting(d *design.Design) section {
 	c, p := d.Cabinet, d.Project
-	s := Section{Question: "What to cut?", Head: []string{"piece", "per speaker", "in all", "outside", "inside", "width", "ends cut at"}}
+	s := section{Question: "What to cut?", Head: []string{"piece", "per speaker", "in all", "outside", "inside", "width", "ends cut at"}}
 	for _, x := range c.Pieces {
 		row := []string{x.Name, fmt.Sprint(x.Count), fmt.Sprint(x.Count * p.Speakers), x.Length.String(), "", x.Width.String(), "square"}
 		if x.Outside > 0 {
@@ -194,10 +210,9 @@ func cutting(d *design.Design) Section {
 	s.Lines = []string{
 		fmt.Sprintf("%d layers of %v and two end caps: outside %v wide, %v high, %v deep.", c.Stack.Layers, c.Stack.Thickness, c.Width, c.Height, c.Depth),
 		fmt.Sprintf("Air inside %v, less %s: %v net.", c.Gross, displacements(c.Inside), c.Net),
-		fmt.Sprintf("%d pieces for %d speakers on %s in %d strips; by area alone it takes %d at least. Saw kerf %v.",
-			pieces(c.Pieces)*p.Speakers, p.Speakers, count(c.Layout.Sheets, "sheet"), len(c.Layout.Strips), c.Least, kerf(c.Sheet)),
-		fmt.Sprintf("Holes in the panel, from its lower left corner: woofer %v at %v, %v; tweeter %v at %v, %v (mirror the other speaker).",
-			p.Woofer.Cutout, p.Woofer.X, p.Woofer.Y, p.Tweeter.Cutout, p.Tweeter.X, p.Tweeter.Y),
+		fmt.Sprintf("%d pieces for %s on %s: rip %s along the sheet, saw kerf %v. By area alone it takes %d at least.",
+			pieces(c.Pieces)*p.Speakers, count(p.Speakers, "speaker"), count(c.Layout.Sheets, "sheet"), strips(c.Layout.Strips), kerf(c.Sheet), c.Least),
+		holes(p),
 	}
 	if c.Mass > 0 {
 		s.Lines = append(s.Lines, fmt.Sprintf("Wood of one cabinet %v before the holes.", c.Mass))
@@ -206,6 +221,34 @@ func cutting(d *design.Design) Section {
 		s.Lines = append(s.Lines, fmt.Sprintf("Cut %s; leave 10 %% more and trim to the tuning.", ventWords(d)))
 	}
 	return s
+}
+
+// holes tells the cutouts of the panel.
+func holes(p project.Project) string {
+	words := fmt.Sprintf("Holes in the panel, from its lower left corner to their centres: woofer %v wide at %v, %v; tweeter %v wide at %v, %v",
+		p.Woofer.Cutout, p.Woofer.X, p.Woofer.Y, p.Tweeter.Cutout, p.Tweeter.X, p.Tweeter.Y)
+	if p.Speakers > 1 && p.Woofer.X != p.Tweeter.X {
+		words += " (mirror the other speaker)"
+	}
+	words += "."
+	if v := p.Vent; p.Box.Tuning > 0 && v.Diameter > 0 {
+		words += fmt.Sprintf(" For the vent %v wide, wherever it has room.", v.Diameter+2*v.Wall)
+	}
+	return words
+}
+
+// strips counts those of each width, in the order in which they lie on the sheets.
+func strips(list []cabinet.Strip) string {
+	var words []string
+	for len(list) > 0 {
+		n := 1
+		for n < len(list) && list[n].Width == list[0].Width {
+			n++
+		}
+		words = append(words, fmt.Sprintf("%s of %v", count(n, "strip"), list[0].Width))
+		list = list[n:]
+	}
+	return strings.Join(words, " and ")
 }
 
 func kerf(s cabinet.Sheet) units.Length {
@@ -238,8 +281,8 @@ func count(n int, what string) string {
 	return fmt.Sprintf("%d %ss", n, what)
 }
 
-func checking(d *design.Design) Section {
-	s := Section{Question: "What to check before buying and after building?"}
+func checking(d *design.Design) section {
+	s := section{Question: "What to check before buying and after building?"}
 	for _, x := range []struct {
 		name string
 		design.Driver
@@ -252,7 +295,11 @@ func checking(d *design.Design) Section {
 				off++
 			}
 		}
-		s.Lines = append(s.Lines, fmt.Sprintf("%s: of %d figures of the sheet that others imply, %d agree within rounding, %d do not.", x.name, agree+off, agree, off))
+		what := "all agree within rounding"
+		if off > 0 {
+			what = fmt.Sprintf("%d do not agree within rounding", off)
+		}
+		s.Lines = append(s.Lines, fmt.Sprintf("%s: of %d figures on the data sheet that others imply, %s.", x.name, agree+off, what))
 		for _, f := range x.Findings {
 			if f.Verdict != ts.Agrees {
 				s.Lines = append(s.Lines, "    "+f.String())
@@ -262,17 +309,17 @@ func checking(d *design.Design) Section {
 	if d.Project.Box.Tuning > 0 {
 		s.Lines = append(s.Lines, fmt.Sprintf("After building: the impedance has its dip between the two bass peaks at %v. Trim the vent until it has.", d.Project.Box.Tuning))
 	}
-	s.Lines = append(s.Lines, "After building: measure one driver the other way round; the dip at the crossing should be deep.")
+	s.Lines = append(s.Lines, "After building: measure with one driver the other way round; the dip where they cross should be deep.")
 	s.Lines = append(s.Lines, d.Notes...)
 	return s
 }
 
-func careful(*design.Design) Section {
-	return Section{Question: "What to be careful of?", Lines: Cautions()}
+func careful(*design.Design) section {
+	return section{Question: "What to be careful of?", Lines: cautions()}
 }
 
-// Cautions are the usual ones for this work.
-func Cautions() []string {
+// cautions are the usual ones for this work.
+func cautions() []string {
 	return []string{
 		"Amplifiers run on mains voltage: leave their inside to licensed people, and follow the electrical code of your place.",
 		"Crossover resistors and coils get hot enough to burn and to char: give them air, keep them off wood, foam and each other.",
@@ -302,37 +349,24 @@ func digits[Q interface {
 	return q.String()
 }
 
-// Text writes the report.
-func Text(w io.Writer, d *design.Design) error {
-	t := &failing{w: w}
-	fmt.Fprintf(t, "%s\n%s\n", d.Project.Name, Verdict(d))
-	for _, s := range Sections(d) {
-		fmt.Fprintf(t, "\n%s\n", s.Question)
+// Text returns the report to be read in a terminal.
+func Text(d *design.Design) []byte {
+	var b bytes.Buffer
+	fmt.Fprintf(&b, "%s\n%s\n", d.Project.Name, verdict(d))
+	for _, s := range sections(d) {
+		fmt.Fprintf(&b, "\n%s\n", s.Question)
 		if s.Rows != nil {
-			tab := tabwriter.NewWriter(t, 0, 0, 3, ' ', 0)
+			tab := tabwriter.NewWriter(&b, 0, 0, 3, ' ', 0)
 			for _, row := range append([][]string{s.Head}, s.Rows...) {
 				fmt.Fprintf(tab, "  %s\n", strings.Join(row, "\t"))
 			}
 			tab.Flush()
 		}
 		for _, l := range s.Lines {
-			fmt.Fprintf(t, "  %s\n", l)
+			fmt.Fprintf(&b, "  %s\n", l)
 		}
 	}
-	return t.err
+	return endSpaces.ReplaceAll(b.Bytes(), nil)
 }
 
-// failing remembers the first error of a writer.
-type failing struct {
-	w   io.Writer
-	err error
-}
-
-func (f *failing) Write(b []byte) (int, error) {
-	if f.err != nil {
-		return 0, f.err
-	}
-	n, err := f.w.Write(b)
-	f.err = err
-	return n, err
-}
+var endSpaces = regexp.MustCompile(`(?m) +$`)

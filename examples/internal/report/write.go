@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"example.com/halfspace/examples/internal/design"
@@ -15,20 +16,16 @@ import (
 
 // Files returns everything the report consists of, by file name.
 func Files(d *design.Design) (map[string][]byte, error) {
-	files := map[string][]byte{}
+	charts := Charts(d)
+	files := map[string][]byte{"report.txt": Text(d)}
 	var err error
-	if files["report.html"], err = HTML(d); err != nil {
+	if files["report.html"], err = page(d, charts); err != nil {
 		return nil, err
 	}
 	if files["report.json"], err = JSON(d); err != nil {
-		return nil, fmt.Errorf("report: %w", err)
-	}
-	var text bytes.Buffer
-	if err := Text(&text, d); err != nil {
 		return nil, err
 	}
-	files["report.txt"] = text.Bytes()
-	for _, c := range Charts(d) {
+	for _, c := range charts {
 		if files[c.Name+".csv"], err = c.CSV(); err != nil {
 			return nil, err
 		}
@@ -59,36 +56,75 @@ func (c Chart) CSV() ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-// Ready says whether a report may be written to a folder: one that exists is
-// replaced only with force, and only if it holds nothing but an earlier report.
+// written are the names of all files a report can consist of.
+var written = []string{
+	"report.html", "report.json", "report.txt",
+	"response.csv", "places.csv", "beside.csv", "loudest.csv", "travel.csv", "airspeed.csv", "load.csv", "loadphase.csv", "delay.csv",
+}
+
+// Ready says whether a report may be written to a folder: to a new or an empty
+// one always, to an earlier report only with force, to all else never.
 func Ready(folder string, force bool) error {
-	switch info, err := os.Stat(folder); {
+	refuse := func(format string, args ...any) error {
+		return fmt.Errorf("-out %s: %s", folder, fmt.Sprintf(format, args...))
+	}
+	if filepath.Clean(folder) == "." {
+		return refuse("name a folder of its own, it is replaced as a whole")
+	}
+	info, err := os.Lstat(folder)
+	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil
 	case err != nil:
-		return fmt.Errorf("-out %w", err)
+		return unsaved(folder, err)
 	case !info.IsDir():
-		return fmt.Errorf("-out %s: is a file, not a folder", folder)
-	case !force:
-		return fmt.Errorf("-out %s: exists already; -force replaces an earlier report", folder)
+		return refuse("exists already and is not a folder")
 	}
-	return onlyReport(folder)
+	entries, err := os.ReadDir(folder)
+	if err != nil {
+		return unsaved(folder, err)
+	}
+	if len(entries) == 0 {
+		return nil
+	}
+	names := make([]string, len(entries))
+	for i, e := range entries {
+		names[i] = e.Name()
+		if !e.Type().IsRegular() || !slices.Contains(written, e.Name()) {
+			return refuse("holds %s, which no report writes: name another folder", e.Name())
+		}
+	}
+	for _, name := range written[:3] {
+		if !slices.Contains(names, name) {
+			return refuse("holds no earlier report (no %s): name another folder", name)
+		}
+	}
+	if !force {
+		return refuse("holds an earlier report; -force replaces it")
+	}
+	return nil
 }
 
 // Write puts files into a folder for which [Ready] holds. It fills a folder beside
 // it first and then renames, so that the folder is never half-written.
 func Write(folder string, files map[string][]byte, force bool) error {
-	folder = filepath.Clean(folder)
 	if err := Ready(folder, force); err != nil {
 		return err
 	}
+	if err := replace(filepath.Clean(folder), files); err != nil {
+		return unsaved(folder, err)
+	}
+	return nil
+}
+
+func replace(folder string, files map[string][]byte) error {
 	parent := filepath.Dir(folder)
 	if err := os.MkdirAll(parent, 0o755); err != nil {
-		return fmt.Errorf("-out %w", err)
+		return err
 	}
-	fresh, err := os.MkdirTemp(parent, ".new-")
+	fresh, err := os.MkdirTemp(parent, ".new-") // on the same disk, so that renaming works
 	if err != nil {
-		return fmt.Errorf("-out %w", err)
+		return err
 	}
 	defer os.RemoveAll(fresh) // what is left of it if something fails
 	if err := os.Chmod(fresh, 0o755); err != nil {
@@ -96,47 +132,34 @@ func Write(folder string, files map[string][]byte, force bool) error {
 	}
 	for name, text := range files {
 		if err := os.WriteFile(filepath.Join(fresh, name), text, 0o644); err != nil {
-			return fmt.Errorf("-out %w", err)
+			return err
 		}
 	}
 	old := fresh + "-old"
-	replaced := false
-	if err := os.Rename(folder, old); err == nil {
-		replaced = true
-	} else if !errors.Is(err, fs.ErrNotExist) {
-		return fmt.Errorf("-out %w", err)
+	err = os.Rename(folder, old)
+	if errors.Is(err, fs.ErrNotExist) {
+		return os.Rename(fresh, folder)
+	} else if err != nil {
+		return err
 	}
 	if err := os.Rename(fresh, folder); err != nil {
-		if replaced {
-			err = errors.Join(err, os.Rename(old, folder))
+		if back := os.Rename(old, folder); back != nil {
+			return fmt.Errorf("%v; the earlier report is in %s now", err, old)
 		}
-		return fmt.Errorf("-out %w", err)
+		return err
 	}
-	if replaced {
-		return os.RemoveAll(old)
-	}
-	return nil
+	return os.RemoveAll(old)
 }
 
-// onlyReport refuses a folder with anything in it that a report does not write.
-func onlyReport(folder string) error {
-	entries, err := os.ReadDir(folder)
-	if err != nil {
-		return fmt.Errorf("-out %w", err)
+// unsaved leaves out the names of working folders, which mean nothing to anyone.
+func unsaved(folder string, err error) error {
+	var path *fs.PathError
+	var link *os.LinkError
+	switch {
+	case errors.As(err, &path):
+		err = path.Err
+	case errors.As(err, &link):
+		err = link.Err
 	}
-	report := false
-	var other string
-	for _, e := range entries {
-		switch name := e.Name(); {
-		case name == "report.json" || name == "report.html" || name == "report.txt":
-			report = true
-		case strings.HasSuffix(name, ".csv") && !e.IsDir():
-		default:
-			other = name
-		}
-	}
-	if other != "" || !report && len(entries) > 0 {
-		return fmt.Errorf("-out %s: -force replaces only an earlier report; this folder holds other things (%s)", folder, strings.TrimSpace(other+" "))
-	}
-	return nil
+	return fmt.Errorf("-out %s: cannot be written: %w", folder, err)
 }
