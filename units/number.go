@@ -58,7 +58,10 @@ func mixed(whole, numerator, denominator string) (*big.Rat, error) {
 	if strings.Trim(denominator, "0") == "" {
 		return nil, errors.New("division by zero")
 	}
-	v, _ := new(big.Rat).SetString(numerator + "/" + denominator)
+	// big.Rat would read a fraction with a leading zero as octal.
+	n, _ := new(big.Int).SetString(numerator, 10)
+	d, _ := new(big.Int).SetString(denominator, 10)
+	v := new(big.Rat).SetFrac(n, d)
 	if whole != "" {
 		w, _ := new(big.Rat).SetString(whole)
 		v.Add(v, w)
