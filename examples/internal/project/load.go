@@ -94,14 +94,15 @@ func apply(set string, p *Project) error {
 
 // decode reads TOML strictly over what p holds.
 func decode(text []byte, p *Project) error {
-	// The decoder would take a bare number for a quantity in its SI unit. So it
-	// first fills a twin of the type in which quantities are text.
-	twin := reflect.New(twinOf(reflect.TypeFor[Project]()))
-	if err := strict(text, twin.Interface()); err != nil {
+	if err := strict(text, reflect.New(twin).Interface()); err != nil {
 		return err
 	}
 	return strict(text, p)
 }
+
+// The decoder would take a bare number for a quantity in its SI unit. So it first
+// fills this twin of the type, in which quantities are text.
+var twin = twinOf(reflect.TypeFor[Project]())
 
 func strict(text []byte, to any) error {
 	d := toml.NewDecoder(bytes.NewReader(text)).DisallowUnknownFields()
