@@ -17,13 +17,19 @@
 //	note         anything a reader should know
 //
 // A row without a source or with another word under known fails the test.
+//
+// What each calculation means stands in calculations.csv, and by which second road
+// each public function is checked in roads.csv; the program in publish puts both
+// together with the rows, for programs in other languages and for readers.
 package golden
 
 import (
+	"cmp"
 	"encoding/csv"
 	"fmt"
 	"math"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -35,10 +41,19 @@ type Row struct {
 
 	Value Printed
 
-	inputs    map[string]string
+	inputs    []Input
 	tolerance float64
 	relative  bool
 	where     string
+	file      string
+}
+
+// An Input is one given of a row: Value is a number with its unit (1 for none),
+// or a choice in words, whose Unit is empty.
+type Input struct {
+	Name, Value, Unit string
+
+	text string // as the row writes it
 }
 
 // Printed is a number as it stands in print, with all its digits.
@@ -73,7 +88,7 @@ func Read(tb testing.TB, path string) []Row {
 	if err != nil {
 		tb.Fatal(err)
 	}
-	rows, err := parse(path, string(text))
+	rows, err := Parse(path, string(text))
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -92,7 +107,8 @@ func Run(t *testing.T, path string, check func(t *testing.T, r Row)) {
 	}
 }
 
-func parse(path, text string) ([]Row, error) {
+// Parse returns the rows of a file's text; path names the file in errors.
+func Parse(path, text string) ([]Row, error) {
 	in := csv.NewReader(strings.NewReader(text))
 	in.Comment = '#'
 	in.FieldsPerRecord = len(header)
@@ -110,7 +126,7 @@ func parse(path, text string) ([]Row, error) {
 		r := Row{
 			ID: f[0], Calculation: f[1], Value: Printed(f[3]), Unit: f[4],
 			Source: f[6], Known: f[7], Note: f[8],
-			inputs: map[string]string{}, where: where,
+			where: where, file: path,
 		}
 		key := r.ID + "\x00" + r.Calculation
 		switch {
@@ -134,7 +150,11 @@ func parse(path, text string) ([]Row, error) {
 			if !ok {
 				return nil, fmt.Errorf("%s: input %q is not key=value", where, pair)
 			}
-			r.inputs[strings.TrimSpace(k)] = strings.TrimSpace(v)
+			in := newInput(strings.TrimSpace(k), strings.TrimSpace(v))
+			if r.Has(in.Name) {
+				return nil, fmt.Errorf("%s: input %q given twice", where, in.Name)
+			}
+			r.inputs = append(r.inputs, in)
 		}
 		if err := r.setTolerance(f[5]); err != nil {
 			return nil, fmt.Errorf("%s: %w", where, err)
@@ -142,6 +162,16 @@ func parse(path, text string) ([]Row, error) {
 		rows = append(rows, r)
 	}
 	return rows, nil
+}
+
+// newInput takes a number with a unit of one word apart; all else is a choice.
+func newInput(name, text string) Input {
+	in := Input{Name: name, Value: text, text: text}
+	number, unit, _ := strings.Cut(text, " ")
+	if v, err := strconv.ParseFloat(number, 64); err == nil && !math.IsInf(v, 0) && !math.IsNaN(v) && !strings.Contains(unit, " ") {
+		in.Value, in.Unit = number, cmp.Or(unit, "1")
+	}
+	return in
 }
 
 func (r *Row) setTolerance(text string) error {
@@ -169,41 +199,59 @@ func (r Row) allowed() float64 {
 	return r.tolerance
 }
 
-// Has says whether the row gives an input.
-func (r Row) Has(key string) bool { _, ok := r.inputs[key]; return ok }
+// Inputs returns what the row gives, in the row's order.
+func (r Row) Inputs() []Input { return slices.Clone(r.inputs) }
 
-// Word returns an input that is a choice rather than a number.
+// Tolerance returns how far a result may be from the value: a fraction of the value
+// if relative, else in the row's unit.
+func (r Row) Tolerance() (limit float64, relative bool) { return r.tolerance, r.relative }
+
+// Has says whether the row gives an input.
+func (r Row) Has(key string) bool { _, ok := r.input(key); return ok }
+
+func (r Row) input(key string) (Input, bool) {
+	i := slices.IndexFunc(r.inputs, func(in Input) bool { return in.Name == key })
+	if i < 0 {
+		return Input{}, false
+	}
+	return r.inputs[i], true
+}
+
+// Word returns an input as it stands, for a choice rather than a number.
 func (r Row) Word(tb testing.TB, key string) string {
 	tb.Helper()
-	v, ok := r.inputs[key]
+	in, ok := r.input(key)
 	if !ok {
 		tb.Fatalf("%s: no input %q", r.where, key)
 	}
-	return v
+	return in.text
 }
 
 // Num returns an input as a number; the row must give it in the named unit,
 // 1 for none.
 func (r Row) Num(tb testing.TB, key, unit string) float64 {
 	tb.Helper()
-	number, u, _ := strings.Cut(r.Word(tb, key), " ")
-	if u == "" {
-		u = "1"
-	}
-	v, err := strconv.ParseFloat(number, 64)
-	if err != nil || u != unit {
-		tb.Fatalf("%s: input %s=%s, want a number of unit %s", r.where, key, r.inputs[key], unit)
+	in, _ := r.input(key)
+	v, err := strconv.ParseFloat(in.Value, 64)
+	if err != nil || in.Unit != unit {
+		tb.Fatalf("%s: input %s=%s, want a number of unit %s", r.where, key, r.Word(tb, key), unit)
 	}
 	return v
 }
 
-// Check compares a result, given in the row's unit, with the published value.
+// Check compares a result, given in the row's unit, with the published value, and
+// records a result that passes where the environment asks for it (see Record).
 func (r Row) Check(tb testing.TB, got float64) {
 	tb.Helper()
+	d := math.Abs(got - r.Value.Float())
 	// Written so that NaN fails.
-	if d := math.Abs(got - r.Value.Float()); !(d <= r.allowed()) {
+	if !(d <= r.allowed()) {
 		tb.Errorf("%s: %s: got %.12g %s, source prints %s (off by %.3g, allowed %.3g) [%s]",
 			r.where, r.Calculation, got, r.Unit, r.Value, d, r.allowed(), r.Source)
+		return
+	}
+	if err := r.record(got, d); err != nil {
+		tb.Errorf("%s: %v", r.where, err)
 	}
 }
 

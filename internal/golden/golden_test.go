@@ -1,11 +1,15 @@
 package golden
 
 import (
+	"encoding/json"
 	"math"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 )
 
 const head = "id,calculation,inputs,value,unit,tolerance,source,known,note\n"
@@ -30,7 +34,7 @@ func TestRowsWithoutSourceFail(t *testing.T) {
 		"negative tolerance": "a,x,k=1,2,m,-1 abs,Someone 1900,read,why",
 		"id used twice":      "a,x,k=1,2,m,,Someone 1900,read,\na,x,k=2,3,m,,Someone 1900,read,",
 	} {
-		if _, err := parse("f", head+row+"\n"); err == nil {
+		if _, err := Parse("f", head+row+"\n"); err == nil {
 			t.Errorf("%s: accepted", name)
 		}
 	}
@@ -46,7 +50,7 @@ func (r *recorder) Helper()               {}
 func (r *recorder) Errorf(string, ...any) { r.failed = true }
 
 func TestCheck(t *testing.T) {
-	rows, err := parse("f", head+"a,x,k=1 mm;ends=free,2.50,m,,Someone 1900,read,\nb,x,k=1,2.5,m,1e-9 rel,Someone 1900,derived,\n")
+	rows, err := Parse("f", head+"a,x,k=1 mm;ends=free,2.50,m,,Someone 1900,read,\nb,x,k=1,2.5,m,1e-9 rel,Someone 1900,derived,\n")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -99,7 +103,58 @@ func TestApprox(t *testing.T) {
 }
 
 func TestParseNamesTheFile(t *testing.T) {
-	if _, err := parse("some.csv", head+"a,x,,2,m,,,read,\n"); err == nil || !strings.Contains(err.Error(), "some.csv: row a") {
+	if _, err := Parse("some.csv", head+"a,x,,2,m,,,read,\n"); err == nil || !strings.Contains(err.Error(), "some.csv: row a") {
 		t.Errorf("error %v", err)
+	}
+}
+
+func TestInputsKeepOrder(t *testing.T) {
+	rows, err := Parse("f", head+"a,x,b=1 mm; a=free;c=-2.50;n=1 0 0;area=1 sq in,2,m,,Someone 1900,read,\n")
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := []Input{{Name: "b", Value: "1", Unit: "mm"}, {Name: "a", Value: "free"},
+		{Name: "c", Value: "-2.50", Unit: "1"}, {Name: "n", Value: "1 0 0"}, {Name: "area", Value: "1 sq in"}}
+	if diff := cmp.Diff(want, rows[0].Inputs(), cmpopts.IgnoreUnexported(Input{})); diff != "" {
+		t.Error(diff)
+	}
+	if got := rows[0].Word(t, "b"); got != "1 mm" {
+		t.Errorf("word %q", got)
+	}
+	if limit, relative := rows[0].Tolerance(); relative || math.Abs(limit-0.5) > 1e-6 {
+		t.Errorf("tolerance %g, relative %v", limit, relative)
+	}
+}
+
+func TestRecord(t *testing.T) {
+	rows, err := Parse("testdata/f.csv", head+"a,x,k=1,2.50,m,,Someone 1900,read,\n")
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := t.TempDir()
+	t.Setenv(RecordVariable, dir)
+	rows[0].Check(t, 2.503)
+	rows[0].Check(t, 2.5)
+	rows[0].Check(&recorder{TB: t}, 3) // fails, so it leaves no line
+	t.Setenv(RecordVariable, "")
+	rows[0].Check(t, 2.501)
+	text, err := os.ReadFile(filepath.Join(dir, "internal-golden.jsonl"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []Record
+	for line := range strings.Lines(string(text)) {
+		var r Record
+		if err := json.Unmarshal([]byte(line), &r); err != nil {
+			t.Fatal(err)
+		}
+		got = append(got, r)
+	}
+	want := []Record{
+		{"internal/golden", "f.csv", "a", "x", 2.503, 0.003, 0.005},
+		{"internal/golden", "f.csv", "a", "x", 2.5, 0, 0.005},
+	}
+	if diff := cmp.Diff(want, got, Approx(1e-8, 0)); diff != "" {
+		t.Error(diff)
 	}
 }
