@@ -163,13 +163,25 @@ func TestJudged(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			for _, part := range state.Parts {
+			for k, part := range state.Parts {
 				taken += 400 * part.Power
+				if x := s.Stress[w*len(s.Choice.Items[0])+k]; float64(x.Worst) < 400*part.Power*(1-1e-9) {
+					t.Errorf("%s: %v at worst, but %.3g W at %.4g Hz", x.Name, x.Worst, 400*part.Power, d.Hz[i])
+				}
 			}
 			z := s.Field.Load(w)[i]
 			taken += 400 * math.Pow(cmplx.Abs(s.Result.Transfer[w][i]), 2) * real(1/z)
 		}
 		near(t, "power, W", taken, given, 1e-9*given)
+	}
+	// The load shows the box: between two peaks a dip at the tuning, as low as Re and
+	// the loss of the leak let it.
+	z := func(f float64) float64 {
+		i, _ := slices.BinarySearch(d.Hz, f)
+		return cmplx.Abs(s.Field.Load(0)[i])
+	}
+	if !(z(39) < z(36) && z(39) < z(42) && z(25) > 2*z(39) && z(55) > 2*z(39)) {
+		t.Errorf("impedance %.1f Ω at 25 Hz, %.1f at 36, %.1f at 39, %.1f at 42, %.1f at 55: want a dip at 39", z(25), z(36), z(39), z(42), z(55))
 	}
 	for i, x := range s.Stress {
 		if x.Letter != ladder.Letter(i) || x.Name == "" || !(x.Worst >= 0) {
