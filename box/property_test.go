@@ -1,0 +1,189 @@
+package box_test
+
+import (
+	"math"
+	"math/cmplx"
+	"math/rand/v2"
+	"testing"
+
+	"example.com/halfspace/box"
+	"example.com/halfspace/ts"
+	"example.com/halfspace/units"
+	"example.com/halfspace/units/air"
+)
+
+// randomSystems yields drivers with lossy coils in every kind of enclosure, with
+// and without losses, the same in every run.
+func randomSystems(seed uint64, test func(s box.System, u func(lo, hi float64) float64)) {
+	rng := rand.New(rand.NewPCG(seed, 11))
+	for range 300 {
+		d, u := random(rng)
+		d.Coil = ts.Coil{Leb: units.Inductance(u(1e-5, 1e-3))}
+		if rng.IntN(2) == 0 {
+			d.Coil = ts.Coil{Le: units.Inductance(u(1e-4, 5e-3)), Ke: u(0.005, 0.1), Rss: units.Resistance(u(5, 200)), K: u(1e-3, 0.05), N: u(0.4, 1)}
+		}
+		some := func() float64 {
+			if rng.IntN(3) == 0 {
+				return 0
+			}
+			return u(2, 200)
+		}
+		s := box.System{Driver: d, Air: air.Air{Density: units.Density(u(0.8, 1.4)), SpeedOfSound: units.Velocity(u(320, 360))}}
+		vb := d.Vas(s.Air) / units.Volume(u(0.05, 20))
+		for _, s.Enclosure = range []box.Enclosure{
+			box.InfiniteBaffle{},
+			box.Closed{Vb: vb, QL: some(), QA: some(), FQ: d.Fs() * units.Frequency(u(1, 4))},
+			box.Vented{Vb: vb, Fb: d.Fs() * units.Frequency(u(0.3, 3)), QL: some(), QA: some(), QP: some(), Area: units.Area(u(1e-4, 0.05))},
+		} {
+			test(s, u)
+		}
+	}
+}
+
+// From far below to far above, every figure is finite and no system gives power.
+func TestAlwaysFiniteAndPassive(t *testing.T) {
+	randomSystems(1, func(s box.System, u func(lo, hi float64) float64) {
+		if err := s.Check(); err != nil {
+			t.Fatal(err)
+		}
+		for x := 1e-3; x < 2e4; x *= 7 * u(0.9, 1.1) {
+			f := x * float64(s.Driver.Fs())
+			p := s.At(units.Frequency(f))
+			for what, v := range map[string]complex128{
+				"pressure": p.Pressure, "travel": p.Travel, "air speed": p.AirSpeed, "current": p.Current, "impedance": p.Impedance,
+			} {
+				if cmplx.IsNaN(v) || cmplx.IsInf(v) {
+					t.Errorf("%+v at %g Hz: %s %v", s, f, what, v)
+				}
+			}
+			// The coil's resistance is in series with whatever else there is.
+			if !(real(p.Impedance) >= float64(s.Driver.Re)*(1-1e-12)) {
+				t.Errorf("%+v at %g Hz: impedance %v", s, f, p.Impedance)
+			}
+			flow := s.Enclosure.Flow(complex(0, 2*math.Pi*f), s.Air)
+			if !(real(flow.Za) >= 0) {
+				t.Errorf("%+v at %g Hz: Za %v", s.Enclosure, f, flow.Za)
+			}
+		}
+	})
+}
+
+// k times the impedance, by the coil alone: the same at √k times the voltage.
+func TestImpedanceScaling(t *testing.T) {
+	randomSystems(2, func(s box.System, u func(lo, hi float64) float64) {
+		k := u(0.1, 10)
+		e := s
+		e.Driver.Re *= units.Resistance(k)
+		e.Driver.Bl *= units.ForceFactor(math.Sqrt(k))
+		c := &e.Driver.Coil
+		c.Leb, c.Le, c.Ke, c.Rss, c.K = c.Leb*units.Inductance(k), c.Le*units.Inductance(k), c.Ke*k, c.Rss*units.Resistance(k), c.K*k
+		f := s.Driver.Fs() * units.Frequency(u(0.05, 50))
+		sameState(t, s, s.At(f), e.At(f).Times(units.Voltage(math.Sqrt(k))), 1, 1, 1/math.Sqrt(k), k)
+	})
+}
+
+// Every mass, compliance, inductance and volume divided by k: the same at k times
+// the frequency, with the cone as fast, the travel 1/k and the pressure k times.
+func TestFrequencyScaling(t *testing.T) {
+	randomSystems(3, func(s box.System, u func(lo, hi float64) float64) {
+		k := u(0.1, 10)
+		e := s
+		d := &e.Driver
+		d.Mms /= units.Mass(k)
+		d.Cms /= units.Compliance(k)
+		c := &d.Coil
+		c.Leb, c.Le, c.Ke, c.K = c.Leb/units.Inductance(k), c.Le/units.Inductance(k), c.Ke/math.Sqrt(k), c.K/math.Pow(k, c.N)
+		switch b := s.Enclosure.(type) {
+		case box.Closed:
+			b.Vb /= units.Volume(k)
+			b.FQ *= units.Frequency(k)
+			e.Enclosure = b
+		case box.Vented:
+			b.Vb /= units.Volume(k)
+			b.Fb *= units.Frequency(k)
+			e.Enclosure = b
+		}
+		f := s.Driver.Fs() * units.Frequency(u(0.05, 50))
+		sameState(t, s, s.At(f), e.At(f*units.Frequency(k)), k, 1/k, 1, 1)
+	})
+}
+
+// sameState compares q with p, whose figures are to grow by the given factors.
+func sameState(t *testing.T, s box.System, p, q box.Point, pressure, travel, current, impedance float64) {
+	t.Helper()
+	for what, c := range map[string]struct {
+		p, q  complex128
+		times float64
+	}{
+		"pressure": {p.Pressure, q.Pressure, pressure}, "travel": {p.Travel, q.Travel, travel},
+		"air speed": {p.AirSpeed, q.AirSpeed, 1}, "current": {p.Current, q.Current, current}, "impedance": {p.Impedance, q.Impedance, impedance},
+	} {
+		want := c.p * complex(c.times, 0)
+		if !(cmplx.Abs(c.q-want) <= 1e-10*cmplx.Abs(want)) {
+			t.Errorf("%+v at %g Hz: %s %v, want %v", s, p.Hz, what, c.q, want)
+		}
+	}
+}
+
+// A larger closed box tunes lower and damps more; the box for a Q has that Q, and
+// the cut-off of the closed form is that of the circuit.
+func TestClosedBoxes(t *testing.T) {
+	randomSystems(4, func(s box.System, u func(lo, hi float64) float64) {
+		c, ok := s.Enclosure.(box.Closed)
+		if !ok {
+			return
+		}
+		s.Driver.Coil, c.QL = ts.Coil{}, 0
+		s.Enclosure = c
+		small, err := c.Alignment(s.Driver, s.Air)
+		if err != nil {
+			t.Fatal(err)
+		}
+		c.Vb *= units.Volume(u(1.01, 3))
+		c.QA = 0
+		large, err := c.Alignment(s.Driver, s.Air)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !(large.Fc < small.Fc) || !(large.Fc > s.Driver.Fs()) || !(large.Qtc > s.Driver.Qts()) {
+			t.Errorf("%+v: %+v in %v, %+v in %v", s.Driver, small, s.Enclosure, large, c)
+		}
+		again, err := box.ClosedFor(s.Driver, large.Qtc, s.Air)
+		// The difference of squares that gives Vb loses digits where it is small.
+		loss := 1e-14 * float64(s.Driver.Vas(s.Air)/c.Vb+1) * float64(1+c.Vb/s.Driver.Vas(s.Air))
+		if !(math.Abs(float64(again.Vb/c.Vb)-1) <= loss) || err != nil {
+			t.Errorf("box for Q %g: %v, want %v (%v)", large.Qtc, again.Vb, c.Vb, err)
+		}
+		// Below a Q of 0.2 the cut-off may lie where the search no longer looks.
+		if small.Qtc < 0.2 || small.Qtc > 3 {
+			return
+		}
+		f3, err := s.F3()
+		if want := small.F3(); !(math.Abs(float64(f3/want)-1) <= 1e-9) || err != nil {
+			t.Errorf("%+v: f3 %v, closed form %v (%v)", s, f3, want, err)
+		}
+	})
+}
+
+// Where a cut-off is given, the response has fallen by just so much there, and a
+// deeper one lies lower.
+func TestCutoffs(t *testing.T) {
+	found := 0
+	randomSystems(5, func(s box.System, u func(lo, hi float64) float64) {
+		last := units.Frequency(math.Inf(1))
+		for _, db := range []float64{1, 3, 6, 10} {
+			f, err := s.Cutoff(db)
+			if err != nil {
+				continue // never so low, or never so high
+			}
+			found++
+			if got := s.Gain(f); !(math.Abs(got+db) <= 1e-8) || !(f <= last) {
+				t.Errorf("%+v: −%g dB at %v after %v, where the gain is %g dB", s, db, f, last, got)
+			}
+			last = f
+		}
+	})
+	if found < 1000 {
+		t.Errorf("only %d cut-offs", found)
+	}
+}
