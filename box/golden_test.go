@@ -29,6 +29,10 @@ func sheet(t *testing.T, s ts.Sheet) (ts.Driver, units.Volume) {
 
 func TestClosedRows(t *testing.T) {
 	golden.Run(t, "testdata/closed.csv", func(t *testing.T, r golden.Row) {
+		if r.Has("Bl") {
+			checkDriverInBox(t, r)
+			return
+		}
 		if r.Has("fs") {
 			qts := r.Num(t, "Qts", "1")
 			d, _ := sheet(t, ts.Sheet{
@@ -101,12 +105,12 @@ func TestClosedRows(t *testing.T) {
 		case "f of largest X/fc":
 			f, _ := form.Peak()
 			r.Check(t, 1/float64(f))
-		case "delay at 0":
+		case "normalised delay at 0":
 			r.Check(t, 2*math.Pi*g.GroupDelay(0))
-		case "delay at fc":
+		case "normalised delay at fc":
 			r.Check(t, 2*math.Pi*g.GroupDelay(1))
 			r.Check(t, 2*math.Pi*fc*float64(s.GroupDelay(units.Frequency(fc))))
-		case "delay at f":
+		case "normalised delay at f":
 			r.Check(t, 2*math.Pi*g.GroupDelay(r.Num(t, "f", "1")))
 		case "step undershoot":
 			// The first extremum of the step, at 2π fc t = 2 acos ζ/√(1 − ζ²).
@@ -120,6 +124,56 @@ func TestClosedRows(t *testing.T) {
 			r.Unknown(t)
 		}
 	})
+}
+
+// checkDriverInBox takes a driver with all its figures, and Vas as printed.
+func checkDriverInBox(t *testing.T, r golden.Row) {
+	a := air.Standard()
+	d := ts.Driver{
+		Re: units.Resistance(r.Num(t, "Re", "ohm")), Bl: units.ForceFactor(r.Num(t, "Bl", "T·m")),
+		Cms: units.Compliance(r.Num(t, "Cms", "mm/N")) * units.MillimetrePerNewton,
+		Mms: units.Mass(r.Num(t, "Mms", "g")) * units.Gram, Rms: units.MechanicalResistance(r.Num(t, "Rms", "kg/s")),
+	}
+	d.Sd = units.Area(math.Sqrt(r.Num(t, "Vas", "L") / 1000 / float64(d.Cms) / float64(a.BulkModulus())))
+	if !r.Has("Vb") {
+		c, err := box.ClosedFor(d, math.Sqrt2/2, a)
+		if err != nil {
+			t.Fatal(err)
+		}
+		al, err := c.Alignment(d, a)
+		if err != nil {
+			t.Fatal(err)
+		}
+		switch r.Calculation {
+		case "Butterworth volume of a driver":
+			r.Check(t, c.Vb.In(units.Litre))
+		case "Butterworth fc of a driver":
+			r.Check(t, float64(al.Fc))
+		default:
+			r.Unknown(t)
+		}
+		return
+	}
+	c := box.Closed{Vb: units.Volume(r.Num(t, "Vb", "L")) * units.Litre}
+	al, err := c.Alignment(d, a)
+	if err != nil {
+		t.Fatal(err)
+	}
+	switch r.Calculation {
+	case "fc of a driver in a box":
+		r.Check(t, float64(al.Fc))
+	case "Qtc of a driver in a box":
+		r.Check(t, al.Qtc)
+	case "f3 of a driver in a box":
+		r.Check(t, float64(al.F3()))
+		f3, err := box.System{Driver: d, Enclosure: c}.F3()
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.Check(t, float64(f3))
+	default:
+		r.Unknown(t)
+	}
 }
 
 func inverseOrZero(x float64) float64 {
@@ -191,12 +245,15 @@ func TestVentedRows(t *testing.T) {
 			w := 2 * math.Pi * math.Sqrt(float64(d.Fs()*v.Fb))
 			power := map[string]int{"a1": 3, "a2": 2, "a3": 1}[r.Calculation]
 			r.Check(t, den[power]/den[4]*math.Pow(w, float64(power-4)))
-		case "delay at 0":
+		case "group delay at 0":
 			r.Check(t, 1000*fns.G.GroupDelay(0))
-		case "f3":
+		case "f3", "f3 of an alignment":
 			f3, err := s.F3()
 			if err != nil {
 				t.Fatal(err)
+			}
+			if r.Calculation == "f3 of an alignment" {
+				f3 *= units.Frequency(r.Num(t, "fs", "Hz"))
 			}
 			r.Check(t, float64(f3))
 		case "f3/fs":
