@@ -59,6 +59,9 @@ func TestGoldenLengths(t *testing.T) {
 			} else {
 				r.Check(t, float64(v.LineTuning(vb, rowAir(t, r))))
 			}
+		case "pipe resonance":
+			v := withEnds(Vent{Diameter: units.Length(2 * r.Num(t, "radius", "m"))}, units.Length(r.Num(t, "length", "m")), r.Num(t, "ends", "1"))
+			r.Check(t, float64(v.PipeResonance(int(r.Num(t, "n", "1")), rowAir(t, r))))
 		case "constant": // effective length for a tuning of 1 Hz
 			d, vb := size()
 			v, err := Vent{Diameter: d}.Tuned(vb, 1, rowAir(t, r))
@@ -135,6 +138,11 @@ func TestGoldenRules(t *testing.T) {
 			r.Check(t, rule())
 		case "minimum diameter":
 			r.Check(t, math.Sqrt(4/math.Pi*rule()))
+		case "peak air speed of a level":
+			p := 20e-6 * math.Pow(10, r.Num(t, "level", "dB")/20)
+			flow := p / (r.Num(t, "rho", "kg/m3") * r.Num(t, "f", "Hz"))
+			v := Vent{Diameter: units.Length(r.Num(t, "diameter", "mm")) * units.Millimetre}
+			r.Check(t, math.Sqrt2*float64(v.Velocity(flow)))
 		case "coefficient of the area rule":
 			// Lossless Butterworth system, x = f/fB: cone displacement goes as
 			// |x²−1|/√(1+x⁸), vent flow as x/√(1+x⁸).

@@ -43,6 +43,22 @@ func TestGolden(t *testing.T) {
 				t.Fatal(err)
 			}
 			r.Check(t, float64(len(l.Strips[0].Cuts)))
+		case "sheets by area":
+			var total units.Length
+			for cut := range strings.SplitSeq(strings.TrimSuffix(r.Word(t, "cuts"), " mm"), ",") {
+				l, n, _ := strings.Cut(cut, " ")
+				a, err := strconv.ParseFloat(l, 64)
+				b, err2 := strconv.ParseFloat(n, 64)
+				if err != nil || err2 != nil {
+					t.Fatalf("%q: want length count", cut)
+				}
+				total += units.Length(a*b) * mm
+			}
+			n, err := SheetsByArea(units.Area(total), Sheet{Length: length("length"), Width: 1})
+			if err != nil {
+				t.Fatal(err)
+			}
+			r.Check(t, float64(n))
 		case "stack volume":
 			const wall = 20 * mm
 			outer, err := polygon(t, r.Word(t, "inside")).Offset(-wall)

@@ -20,6 +20,9 @@ func TestGolden(t *testing.T) {
 		case "standard air density":
 			r.Check(t, float64(Standard().Density))
 			return
+		case "bulk modulus of standard air":
+			r.Check(t, float64(Standard().BulkModulus()))
+			return
 		case "standard air speed of sound":
 			r.Check(t, float64(Standard().SpeedOfSound))
 			return
