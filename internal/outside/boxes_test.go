@@ -1,0 +1,35 @@
+package outside
+
+import (
+	"testing"
+
+	"example.com/halfspace/box"
+)
+
+func TestBoxes(t *testing.T) {
+	drivers := cases[Drivers](t, "drivers")
+	c := cases[Boxes](t, "boxes")
+	r := recording(t, "boxes")
+	for _, b := range c.Boxes {
+		s, err := b.System(drivers)
+		if err != nil {
+			t.Fatal(err)
+		}
+		points := make([]box.Point, len(c.Hz))
+		s.Sweep(points, c.Hz)
+		take := func(value func(p box.Point) complex128) []complex128 {
+			out := make([]complex128, len(points))
+			for i, p := range points {
+				out[i] = value(p)
+			}
+			return out
+		}
+		r.same(b.ID, "current", take(func(p box.Point) complex128 { return p.Current }))
+		r.same(b.ID, "current", take(func(p box.Point) complex128 { return 1 / p.Impedance }))
+		r.same(b.ID, "pressure", take(func(p box.Point) complex128 { return p.Pressure }))
+		r.same(b.ID, "travel", take(func(p box.Point) complex128 { return p.Travel }))
+		if b.Area > 0 {
+			r.same(b.ID, "speed", take(func(p box.Point) complex128 { return p.AirSpeed }))
+		}
+	}
+}
