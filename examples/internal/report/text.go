@@ -171,8 +171,12 @@ func shopping(d *design.Design) section {
 	}
 	s.Rows = append(s.Rows, []string{"", fmt.Sprintf("sheet %v × %v × %v", p.Sheet.Length, p.Sheet.Width, p.Sheet.Thickness), "", fmt.Sprint(d.Cabinet.Layout.Sheets), money(p.Sheet.Price), ""})
 	drivers, crossovers, wood := d.Cost([]string{"drivers"}), d.Cost([]string{"crossover"}), d.Cost([]string{"wood"})
-	s.Lines = append(s.Lines, fmt.Sprintf("For %s: drivers %.2f, crossovers %.2f, wood %.2f, together %.2f %s; without terminals, wire, screws, glue and the vent's tube.",
-		count(p.Speakers, "speaker"), drivers, crossovers, wood, drivers+crossovers+wood, p.Currency),
+	rest := "terminals, wire, screws and glue"
+	if p.Box.Tuning > 0 {
+		rest = "the vent's tube, " + rest
+	}
+	s.Lines = append(s.Lines, fmt.Sprintf("For %s: drivers %.2f, crossovers %.2f, wood %.2f, together %.2f %s; %s come on top.",
+		count(p.Speakers, "speaker"), drivers, crossovers, wood, drivers+crossovers+wood, p.Currency, rest),
 		fmt.Sprintf("Heat is that of a steady tone with all of the amplifier, %v, at its worst frequency.", p.Play.Amplifier))
 	letter := 0
 	for w, network := range d.Speaker.Choice.Networks {
@@ -296,7 +300,11 @@ func checking(d *design.Design) section {
 			}
 		}
 		what := "all agree within rounding"
-		if off > 0 {
+		switch off {
+		case 0:
+		case 1:
+			what = "1 does not agree within rounding"
+		default:
 			what = fmt.Sprintf("%d do not agree within rounding", off)
 		}
 		s.Lines = append(s.Lines, fmt.Sprintf("%s: of %d figures on the data sheet that others imply, %s.", x.name, agree+off, what))
