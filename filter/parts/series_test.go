@@ -117,6 +117,31 @@ func TestNearestKeepsValues(t *testing.T) {
 	}
 }
 
+// TestValuesAreRoundedSteps: a decade in equal ratios, rounded to the digits of the
+// series, but for the eight values of E24 that history keeps and 9.20 of E192.
+func TestValuesAreRoundedSteps(t *testing.T) {
+	kept := map[string]bool{"2.70": true, "3.00": true, "3.30": true, "3.60": true, "3.90": true, "4.30": true, "4.70": true, "8.20": true}
+	for _, s := range all {
+		places := 1
+		if s > E24 {
+			places = 2
+		}
+		scale := math.Pow10(places)
+		for i, v := range s.Values() {
+			exact := math.Pow(10, float64(i)/float64(s))
+			step := math.Round(exact*scale) / scale
+			text := fmt.Sprintf("%.2f", v)
+			odd := s <= E24 && kept[text] || s == E192 && text == "9.20"
+			if v == step == odd {
+				t.Errorf("%v: value %d is %s, the step %.4f", s, i, text, exact)
+			}
+			if odd && !(math.Abs(v-exact) <= 1.6/scale) {
+				t.Errorf("%v: value %d is %s, far from %.4f", s, i, text, exact)
+			}
+		}
+	}
+}
+
 // TestSubsets: each series up to E24 holds the one before it, and so do the three
 // finer ones among themselves; E24 is not in E96.
 func TestSubsets(t *testing.T) {

@@ -147,6 +147,27 @@ func TestAgainstShortFormula(t *testing.T) {
 	}
 }
 
+// Sutherland's formula for dry air, with the constants of the U.S. Standard
+// Atmosphere 1976: a second road to the viscosity. Moist air is a little thinner.
+func TestViscosityAgainstSutherland(t *testing.T) {
+	for tc := -20.0; tc <= 50; tc++ {
+		c := Conditions{Temperature: units.Celsius(tc), Pressure: 101325}
+		dry, err := c.Viscosity()
+		if err != nil {
+			t.Fatal(err)
+		}
+		k := float64(c.Temperature)
+		want := 1.458e-6 * k * math.Sqrt(k) / (k + 110.4)
+		if d := float64(dry)/want - 1; !(math.Abs(d) < 0.01) {
+			t.Errorf("%v °C: %v Pa·s, Sutherland gives %v (%.2g)", tc, float64(dry), want, d)
+		}
+		c.Humidity = 0.4
+		if moist, err := c.Viscosity(); err != nil || !(moist < dry) {
+			t.Errorf("%v °C: moist %v, dry %v, %v", tc, float64(moist), float64(dry), err)
+		}
+	}
+}
+
 // Warmer, moister, or under less pressure: lighter. Warmer or moister: faster.
 func TestTrends(t *testing.T) {
 	every(func(c Conditions) {
