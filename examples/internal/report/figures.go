@@ -106,7 +106,7 @@ func Charts(d *design.Design) []Chart {
 
 	charts = append(charts, Chart{
 		Name: "travel", Title: "Travel of the woofer's cone", Decimals: 5,
-		Question: "Stays it within its travel? Peak, with a tone at all of the amplifier, " + p.Play.Amplifier.String() + ".",
+		Question: "Does it stay within its travel? Peak, with a tone at all of the amplifier, " + p.Play.Amplifier.String() + ".",
 		Figure: nice(plot.Figure{X: d.Hz, Unit: "travel, mm peak", Lines: []plot.Line{
 			{Name: "cone", Y: each(func(i int) float64 {
 				return 1000 * cmplx.Abs(d.Bass.Points[i].Travel*s.Result.Transfer[0][i]) * float64(full)
