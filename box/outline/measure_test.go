@@ -241,3 +241,33 @@ func TestSidesJoin(t *testing.T) {
 		}
 	}
 }
+
+// The length of a side is that of many chords between its points, which lie evenly
+// along it; all sides together are the perimeter.
+func TestSidesByChords(t *testing.T) {
+	for _, o := range sound(6, 60, mixed) {
+		var all units.Length
+		for _, s := range o.Sides() {
+			const n = 2000
+			var sum, first float64
+			for i := range n {
+				a, b := s.At(float64(i)/n), s.At(float64(i+1)/n)
+				chord := math.Hypot(float64(b.X-a.X), float64(b.Y-a.Y))
+				if i == 0 {
+					first = chord
+				}
+				if !(math.Abs(chord/first-1) <= 1e-8) {
+					t.Fatalf("%+v: chord %d is %g, the first %g", s, i, chord, first)
+				}
+				sum += chord
+			}
+			if got := float64(s.Length()); !(math.Abs(got/sum-1) <= 1e-6) {
+				t.Errorf("%+v: length %g, chords %g", s, got, sum)
+			}
+			all += s.Length()
+		}
+		if got := float64(o.Perimeter() / all); !(math.Abs(got-1) <= 1e-12) {
+			t.Errorf("perimeter is %g of the sides", got)
+		}
+	}
+}

@@ -52,3 +52,23 @@ func TestMinimumImpedance(t *testing.T) {
 		t.Errorf("%v at %v, want +Inf at 100 Hz", z, f)
 	}
 }
+
+// A load may fall to 80 % of what it is rated at: the rated impedance of the least
+// modulus of a driver allows just that modulus.
+func TestRatedImpedanceAllowsTheLeast(t *testing.T) {
+	hz := []float64{100, 300, 1000, 3000}
+	zin := make([]complex128, len(hz))
+	for i, f := range hz {
+		zin[i] = w1Driver.impedance(f)
+	}
+	_, least := MinimumImpedance(hz, zin)
+	rated := RatedImpedance(least)
+	for _, z := range zin {
+		if !(cmplx.Abs(z) >= 0.8*float64(rated)*(1-1e-15)) {
+			t.Errorf("%v is below 80 %% of %v", z, rated)
+		}
+	}
+	if d := 0.8*float64(rated)/float64(least) - 1; !(math.Abs(d) <= 1e-15) {
+		t.Errorf("rated %v for at least %v", rated, least)
+	}
+}
