@@ -2,7 +2,7 @@
 // crossovers are made.
 //
 // A prototype is a low-pass with its corner at 1 rad/s, as a [rational.Func]:
-// [Butterworth], [LinkwitzReilly], [Bessel], [Chebyshev], [Legendre],
+// [Butterworth], [LinkwitzRiley], [Bessel], [Chebyshev], [Legendre],
 // [SecondOrder]. proto.Scaled(2πf) is the response of the low-pass at f,
 // proto.HighPass().Scaled(2πf) that of the high-pass; [LowPass] and [HighPass]
 // are the networks that give these responses into a resistance.

@@ -31,7 +31,7 @@ func ExampleLowPass() {
 // L = kr/f: printed tables have 0.0844, 0.1000, 0.1688 and, in its last digit
 // wrongly, 0.4501.
 func ExampleHighPass() {
-	proto, err := filter.LinkwitzReilly(4)
+	proto, err := filter.LinkwitzRiley(4)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -70,8 +70,8 @@ func ExampleElements() {
 }
 
 // The denominator of a fourth-order Linkwitz-Riley: s⁴ + 2√2s³ + 4s² + 2√2s + 1.
-func ExampleLinkwitzReilly() {
-	proto, err := filter.LinkwitzReilly(4)
+func ExampleLinkwitzRiley() {
+	proto, err := filter.LinkwitzRiley(4)
 	if err != nil {
 		fmt.Println(err)
 		return

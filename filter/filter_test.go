@@ -32,7 +32,7 @@ func families(n int) map[string]rational.Func {
 		"Legendre":         must(Legendre(n)),
 	}
 	if n%2 == 0 {
-		all["Linkwitz-Riley"] = must(LinkwitzReilly(n))
+		all["Linkwitz-Riley"] = must(LinkwitzRiley(n))
 	}
 	if n == 2 {
 		all["second order"] = must(SecondOrder(0.8))
@@ -186,11 +186,11 @@ func TestFlatSums(t *testing.T) {
 		{"Butterworth 1, inverted", must(Butterworth(1)), -1},
 		{"Butterworth 3", must(Butterworth(3)), 1},
 		{"Butterworth 3, inverted", must(Butterworth(3)), -1},
-		{"Linkwitz-Riley 2, inverted", must(LinkwitzReilly(2)), -1},
-		{"Linkwitz-Riley 4", must(LinkwitzReilly(4)), 1},
-		{"Linkwitz-Riley 6, inverted", must(LinkwitzReilly(6)), -1},
-		{"Linkwitz-Riley 8", must(LinkwitzReilly(8)), 1},
-		{"Linkwitz-Riley 24", must(LinkwitzReilly(24)), 1},
+		{"Linkwitz-Riley 2, inverted", must(LinkwitzRiley(2)), -1},
+		{"Linkwitz-Riley 4", must(LinkwitzRiley(4)), 1},
+		{"Linkwitz-Riley 6, inverted", must(LinkwitzRiley(6)), -1},
+		{"Linkwitz-Riley 8", must(LinkwitzRiley(8)), 1},
+		{"Linkwitz-Riley 24", must(LinkwitzRiley(24)), 1},
 	} {
 		high := c.f.HighPass()
 		for x := 0.05; x < 20; x *= 1.1 {
@@ -313,9 +313,9 @@ func TestErrors(t *testing.T) {
 	for want, err := range map[string]error{
 		"filter: Butterworth order 0: must be from 1 to 12":                                   second(Butterworth(0)),
 		"filter: Butterworth order 13: must be from 1 to 12":                                  second(Butterworth(13)),
-		"filter: Linkwitz-Riley order 3: must be even, from 2 to 24":                          second(LinkwitzReilly(3)),
-		"filter: Linkwitz-Riley order 0: must be even, from 2 to 24":                          second(LinkwitzReilly(0)),
-		"filter: Linkwitz-Riley order 26: must be even, from 2 to 24":                         second(LinkwitzReilly(26)),
+		"filter: Linkwitz-Riley order 3: must be even, from 2 to 24":                          second(LinkwitzRiley(3)),
+		"filter: Linkwitz-Riley order 0: must be even, from 2 to 24":                          second(LinkwitzRiley(0)),
+		"filter: Linkwitz-Riley order 26: must be even, from 2 to 24":                         second(LinkwitzRiley(26)),
 		"filter: Bessel order -1: must be from 1 to 12":                                       second(Bessel(-1, DelayNorm)),
 		"filter: Bessel norm 3: must be DelayNorm, PhaseNorm or MagnitudeNorm":                second(Bessel(2, 3)),
 		"filter: Legendre order 0: must be from 1 to 12":                                      second(Legendre(0)),
@@ -353,9 +353,9 @@ func TestErrors(t *testing.T) {
 
 func second[T any](_ T, err error) error { return err }
 
-func BenchmarkLinkwitzReilly4(b *testing.B) {
+func BenchmarkLinkwitzRiley4(b *testing.B) {
 	for b.Loop() {
-		if _, err := LinkwitzReilly(4); err != nil {
+		if _, err := LinkwitzRiley(4); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -370,7 +370,7 @@ func BenchmarkBessel4Magnitude(b *testing.B) {
 }
 
 func BenchmarkLowPass4(b *testing.B) {
-	proto := must(LinkwitzReilly(4))
+	proto := must(LinkwitzRiley(4))
 	for b.Loop() {
 		if _, err := LowPass(proto, 2500, 8); err != nil {
 			b.Fatal(err)

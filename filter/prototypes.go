@@ -42,14 +42,14 @@ func Butterworth(n int) (rational.Func, error) {
 	return lowPass(onEllipse(n, 1, 1)), nil
 }
 
-// LinkwitzReilly returns the square of the Butterworth of half the order, for
+// LinkwitzRiley returns the square of the Butterworth of half the order, for
 // even n = 2 to 24: −6.0206 dB at 1 rad/s. The low- and high-pass add up to an
 // all-pass, for n = 2, 6, 10 ... with one of them inverted. An odd order does
 // not exist.
 //
 // S. Linkwitz, "Active crossover networks for noncoincident drivers", Journal
 // of the Audio Engineering Society 24(1), 1976.
-func LinkwitzReilly(n int) (rational.Func, error) {
+func LinkwitzRiley(n int) (rational.Func, error) {
 	if n%2 != 0 || n < 2 || n > 2*maxOrder {
 		return rational.Func{}, &units.RangeError{
 			Field: "filter: Linkwitz-Riley order", Value: fmt.Sprint(n),
@@ -87,7 +87,7 @@ func Chebyshev(n int, ripple float64) (rational.Func, error) {
 }
 
 // SecondOrder returns the low-pass 1/(s² + s/Q + 1), whose gain at 1 rad/s is
-// Q: 1/2 is [LinkwitzReilly], 1/√3 [Bessel] in the phase norm, 1/√2
+// Q: 1/2 is [LinkwitzRiley], 1/√3 [Bessel] in the phase norm, 1/√2
 // [Butterworth], and 1 is called Chebyshev in handbooks. Q is from 0.05 to 50.
 func SecondOrder(q float64) (rational.Func, error) {
 	if err := units.Within("filter: Q", q, 0.05, 50); err != nil {

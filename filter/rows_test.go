@@ -21,7 +21,7 @@ func prototype(t *testing.T, r golden.Row) rational.Func {
 	case "Butterworth":
 		f, err = Butterworth(order())
 	case "Linkwitz-Riley":
-		f, err = LinkwitzReilly(order())
+		f, err = LinkwitzRiley(order())
 	case "Bessel":
 		norm, ok := map[string]Norm{"delay": DelayNorm, "phase": PhaseNorm, "magnitude": MagnitudeNorm}[r.Word(t, "norm")]
 		if !ok {

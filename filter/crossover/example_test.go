@@ -31,7 +31,7 @@ func level(p complex128) float64 { return 20 * math.Log10(cmplx.Abs(p)) }
 
 // fourthOrder returns the networks of Linkwitz and Riley for 3 kHz and 8 Ω.
 func fourthOrder() (lp, hp ladder.Network) {
-	proto, err := filter.LinkwitzReilly(4)
+	proto, err := filter.LinkwitzRiley(4)
 	if err != nil {
 		panic(err)
 	}

@@ -38,7 +38,7 @@ func speaker(t testing.TB, hz []float64, points ...r3.Vec) (*Field, []ladder.Net
 		{Name: "midrange", Radiator: coil{5.9, 0.3e-3}, Position: r3.Vec{Y: 0.2}, Inverted: true},
 		{Name: "tweeter", Radiator: coil{5.1, 0.05e-3}, Position: r3.Vec{X: 0.02, Y: 0.31, Z: 0.02}},
 	}, hz, sound, points...))
-	lr4 := must[rational.Func](t)(filter.LinkwitzReilly(4))
+	lr4 := must[rational.Func](t)(filter.LinkwitzRiley(4))
 	low, midLow := networks(t, lr4, 400, 6)
 	midHigh, high := networks(t, lr4, 3000, 6)
 	pad := must[ladder.Network](t)(filter.Pad(3, 6))
@@ -125,7 +125,7 @@ func TestEvaluate(t *testing.T) {
 // With each way alone and all together, in either polarity.
 func TestPolarityIsLinear(t *testing.T) {
 	hz := grid(40, 20, 20000)
-	lr4 := must[rational.Func](t)(filter.LinkwitzReilly(4))
+	lr4 := must[rational.Func](t)(filter.LinkwitzRiley(4))
 	lp, hp := networks(t, lr4, 2000, load)
 	sum := func(low, high bool) []complex128 {
 		f := must[*Field](t)(Sample([]Way{

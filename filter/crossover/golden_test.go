@@ -47,7 +47,7 @@ func prototype(t *testing.T, r golden.Row) rational.Func {
 	case "Butterworth":
 		return ok(filter.Butterworth(order()))
 	case "Linkwitz-Riley":
-		return ok(filter.LinkwitzReilly(order()))
+		return ok(filter.LinkwitzRiley(order()))
 	case "Bessel":
 		return ok(filter.Bessel(order(), filter.PhaseNorm))
 	case "second order":

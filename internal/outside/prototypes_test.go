@@ -54,7 +54,7 @@ func (f family) prototype(n int) (rational.Func, error) {
 	case "Butterworth":
 		return filter.Butterworth(n)
 	case "Linkwitz-Riley":
-		return filter.LinkwitzReilly(n)
+		return filter.LinkwitzRiley(n)
 	case "Bessel":
 		return filter.Bessel(n, map[string]filter.Norm{"delay": filter.DelayNorm, "phase": filter.PhaseNorm, "mag": filter.MagnitudeNorm}[f.Norm])
 	case "Chebyshev":

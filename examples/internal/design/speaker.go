@@ -187,7 +187,7 @@ func (d *Design) formula(woofer, tweeter mounted, shelf parts.Catalogue) ([]ladd
 	f := c.Frequency
 	proto := func(order int) (rational.Func, error) {
 		if order%2 == 0 {
-			return filter.LinkwitzReilly(order)
+			return filter.LinkwitzRiley(order)
 		}
 		return filter.Butterworth(order)
 	}

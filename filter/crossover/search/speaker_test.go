@@ -86,7 +86,7 @@ func speaker(t testing.TB, points int, lo, hi source) Problem {
 // linkwitzRiley returns fourth-order networks.
 func linkwitzRiley(t testing.TB, fc units.Frequency, lo, hi units.Resistance) []ladder.Network {
 	t.Helper()
-	f := must[rational.Func](t)(filter.LinkwitzReilly(4))
+	f := must[rational.Func](t)(filter.LinkwitzRiley(4))
 	return []ladder.Network{
 		must[ladder.Network](t)(filter.LowPass(f, fc, lo)),
 		must[ladder.Network](t)(filter.HighPass(f, fc, hi)),
