@@ -127,6 +127,11 @@ func (v Vented) Flow(s complex128, a air.Air) Flow {
 	n := 1 + S*complex(inverse(v.QA), 0)
 	p := S + complex(inverse(v.QP), 0)
 	y := complex(inverse(v.QL), 0)*p*n + n + S*p // times 1/(p n)
+	if y == 0 {
+		// Without losses the load is infinite at fb. What the cone then does is the
+		// limit of a large load, which is reached long before numbers end.
+		y = 1e-150
+	}
 	return Flow{
 		Za:   p * n / y / complex(wb*cab, 0),
 		Net:  S * p / y,

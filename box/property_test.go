@@ -78,7 +78,7 @@ func TestImpedanceScaling(t *testing.T) {
 		c := &e.Driver.Coil
 		c.Leb, c.Le, c.Ke, c.Rss, c.K = c.Leb*units.Inductance(k), c.Le*units.Inductance(k), c.Ke*k, c.Rss*units.Resistance(k), c.K*k
 		f := s.Driver.Fs() * units.Frequency(u(0.05, 50))
-		sameState(t, s, s.At(f), e.At(f).Times(units.Voltage(math.Sqrt(k))), 1, 1, 1/math.Sqrt(k), k)
+		sameState(t, s, s.At(f), e.At(f).Times(units.Voltage(math.Sqrt(k))), 1, 1, 1/math.Sqrt(k), k, 1e-10)
 	})
 }
 
@@ -104,12 +104,13 @@ func TestFrequencyScaling(t *testing.T) {
 			e.Enclosure = b
 		}
 		f := s.Driver.Fs() * units.Frequency(u(0.05, 50))
-		sameState(t, s, s.At(f), e.At(f*units.Frequency(k)), k, 1/k, 1, 1)
+		sameState(t, s, s.At(f), e.At(f*units.Frequency(k)), k, 1/k, 1, 1, 1e-10)
 	})
 }
 
-// sameState compares q with p, whose figures are to grow by the given factors.
-func sameState(t *testing.T, s box.System, p, q box.Point, pressure, travel, current, impedance float64) {
+// sameState compares q with p, whose figures are to grow by the given factors, to a
+// relative tolerance.
+func sameState(t *testing.T, s box.System, p, q box.Point, pressure, travel, current, impedance, tolerance float64) {
 	t.Helper()
 	for what, c := range map[string]struct {
 		p, q  complex128
@@ -119,7 +120,7 @@ func sameState(t *testing.T, s box.System, p, q box.Point, pressure, travel, cur
 		"air speed": {p.AirSpeed, q.AirSpeed, 1}, "current": {p.Current, q.Current, current}, "impedance": {p.Impedance, q.Impedance, impedance},
 	} {
 		want := c.p * complex(c.times, 0)
-		if !(cmplx.Abs(c.q-want) <= 1e-10*cmplx.Abs(want)) {
+		if !(cmplx.Abs(c.q-want) <= tolerance*cmplx.Abs(want)) {
 			t.Errorf("%+v at %g Hz: %s %v, want %v", s, p.Hz, what, c.q, want)
 		}
 	}
@@ -186,4 +187,34 @@ func TestCutoffs(t *testing.T) {
 	if found < 1000 {
 		t.Errorf("only %d cut-offs", found)
 	}
+}
+
+// A vent without losses stops the cone at its tuning: the load is infinite there,
+// and everything else what it is beside it.
+func TestLosslessTuning(t *testing.T) {
+	randomSystems(6, func(s box.System, u func(lo, hi float64) float64) {
+		v, ok := s.Enclosure.(box.Vented)
+		if !ok {
+			return
+		}
+		v.QL, v.QA, v.QP = 0, 0, 0
+		s.Enclosure = v
+		at, beside := s.At(v.Fb), s.At(v.Fb*(1+1e-12))
+		if !(cmplx.Abs(at.Travel) < 1e-9*math.Sqrt2*float64(s.Driver.Bl)*float64(s.Driver.Cms)/float64(s.Driver.Re)) {
+			t.Errorf("%+v: travel %v at the tuning", s, at.Travel)
+		}
+		at.Travel = beside.Travel
+		sameState(t, s, beside, at, 1, 1, 1, 1, 1e-6)
+		if gain, delay := s.Gain(v.Fb), s.GroupDelay(v.Fb); math.IsNaN(gain+float64(delay)) || math.IsInf(gain+float64(delay), 0) {
+			t.Errorf("%+v: gain %g dB, delay %v at the tuning", s, gain, delay)
+		}
+		free := box.System{Driver: s.Driver, Enclosure: box.InfiniteBaffle{}, Air: s.Air}.At(v.Fb)
+		z, effect := s.InBox(v.Fb, free.Impedance)
+		if d := cmplx.Abs(z/at.Impedance - 1); !(d < 1e-9) {
+			t.Errorf("%+v: impedance in the box %v, want %v", s, z, at.Impedance)
+		}
+		if d := cmplx.Abs(free.Pressure*effect/at.Pressure - 1); !(d < 1e-9) {
+			t.Errorf("%+v: pressure in the box %v, want %v", s, free.Pressure*effect, at.Pressure)
+		}
+	})
 }
