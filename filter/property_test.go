@@ -1,7 +1,6 @@
 package filter
 
 import (
-	"fmt"
 	"math"
 	"math/cmplx"
 	"math/rand/v2"
@@ -113,7 +112,7 @@ func TestSectionsStayWithinTheirDepth(t *testing.T) {
 		row = append(row, must(PiPad(a, units.Resistance(r)))...)
 		h, zin := solve(row, hz, complex(r, 0))
 		if got := decibel(cmplx.Abs(h)); !(math.Abs(got+2*a+b) <= 1e-9) || !(cmplx.Abs(zin-complex(r, 0)) <= 1e-11*r) {
-			t.Error(fmt.Sprintf("T %g dB, L %g dB, π %g dB: %g dB into %v", a, b, a, got, zin))
+			t.Errorf("T %g dB, L %g dB, π %g dB: %g dB into %v", a, b, a, got, zin)
 		}
 	})
 }
