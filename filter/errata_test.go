@@ -90,14 +90,15 @@ func constants(proto rational.Func) (low, high ladder.Network) {
 // wrong numbers: the second and the third.
 func ExampleHighPass_erratumBessel4() {
 	low, high := constants(must(filter.Bessel(4, filter.PhaseNorm)))
+	var k []float64
 	for _, p := range high.Parts() {
-		fmt.Printf("%.4f ", p.Value)
+		k = append(k, p.Value)
 	}
 	right, _ := extremes(sum(low, high, 1))
 	wrong, _ := extremes(sum(lowPass(.3583, .2336, .1463, .0504), highPass(.0702, .0862, .0719, .4983), 1))
-	fmt.Printf("\nthe pair dips to %.1f dB, right values to %.1f dB\n", wrong, right)
+	fmt.Printf("%.4f\nthe pair dips to %.1f dB, right values to %.1f dB\n", k, wrong, right)
 	// Output:
-	// 0.0700 0.1075 0.1715 0.4972
+	// [0.0700 0.1075 0.1715 0.4972]
 	// the pair dips to -5.6 dB, right values to -1.6 dB
 }
 
@@ -125,7 +126,7 @@ func ExampleLowPass_erratumLastDigits() {
 		proto     rational.Func
 		low, high ladder.Network
 	}{
-		{"Linkwitz-Riley", must(filter.LinkwitzReilly(4)), lowPass(.3000, .2533, .1500, .0563), highPass(.0844, .1000, .1688, .4501)},
+		{"Linkwitz-Riley", must(filter.LinkwitzRiley(4)), lowPass(.3000, .2533, .1500, .0563), highPass(.0844, .1000, .1688, .4501)},
 		{"Butterworth", must(filter.Butterworth(4)), lowPass(.2437, .2509, .1723, .0609), highPass(.1040, .1009, .1470, .4159)},
 	} {
 		low, high := constants(c.proto)
