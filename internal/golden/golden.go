@@ -138,8 +138,8 @@ func Parse(path, text string) ([]Row, error) {
 			return nil, fmt.Errorf("%s: known is %q, want read, from memory, derived or common practice", where, r.Known)
 		case r.Unit == "":
 			return nil, fmt.Errorf("%s: no unit, write 1 for none", where)
-		case math.IsNaN(r.Value.Float()):
-			return nil, fmt.Errorf("%s: value %q is not a number", where, r.Value)
+		case !(math.Abs(r.Value.Float()) <= math.MaxFloat64):
+			return nil, fmt.Errorf("%s: value %q is not a finite number", where, r.Value)
 		}
 		seen[key] = true
 		for pair := range strings.SplitSeq(f[2], ";") {
@@ -158,6 +158,9 @@ func Parse(path, text string) ([]Row, error) {
 		}
 		if err := r.setTolerance(f[5]); err != nil {
 			return nil, fmt.Errorf("%s: %w", where, err)
+		}
+		if math.IsInf(r.allowed(), 0) {
+			return nil, fmt.Errorf("%s: tolerance is infinite", where)
 		}
 		rows = append(rows, r)
 	}
