@@ -43,8 +43,8 @@ func band(lo, hi float64, visit func(f units.Frequency)) {
 	}
 }
 
-// Small puts a1 on s³ (1973, from memory), course notes after Leach put it on s
-// (read). Who mixes the two orders gets 1/h for h without a warning. Here the third
+// Small puts a1 on s³ (1973, from memory); the notes of a course put it on s, as
+// Leach does (DTU 34870 Electroacoustics 2026, lecture 8, read). Who mixes the two orders gets 1/h for h without a warning. Here the third
 // row of Thiele's table (1971), a quasi third-order alignment, Qt 0.259.
 func ExampleVented_erratumOrderOfCoefficients() {
 	const b = 3.246

@@ -183,7 +183,7 @@ func ExampleHighPass_erratumGaussian() {
 	// linear-phase: halves 4.2 % apart in frequency, sum at f -0.24 dB
 }
 
-// The pole table of an appendix on EMI filters (read) prints 0.1737 for the real
+// The pole table in appendix B of EMI Filter Design (read) prints 0.1737 for the real
 // part of a pole of the ninth-order Butterworth, which is sin 10°.
 func ExampleButterworth_erratumPole9() {
 	proto := must(filter.Butterworth(9))

@@ -107,7 +107,7 @@ func ExampleDriver_Qts_erratumMoreLoss() {
 	// Qts 1.009; 1.046 is 3.7 % more, 0.32 dB at fs
 }
 
-// A published sheet of a woofer (read; names withheld) prints an area of 55.42 cm²
+// A published sheet of a cone driver (read; names withheld) prints an area of 55.42 cm²
 // beside an effective diameter of 60 mm, and its Vas agrees with the diameter.
 func ExampleSheet_Driver_erratumArea() {
 	s := ts.Sheet{Re: 5, Fs: 60, Qms: 5, Qes: 0.5, Mms: 5 * units.Gram, Diameter: 60 * units.Millimetre}
