@@ -179,8 +179,7 @@ func newInput(name, text string) Input {
 
 func (r *Row) setTolerance(text string) error {
 	if text == "" {
-		// A hair above, since printed decimals are not binary.
-		r.tolerance = r.Value.HalfUnit() * (1 + 1e-9)
+		r.tolerance = r.Value.HalfUnit()
 		return nil
 	}
 	number, kind, _ := strings.Cut(text, " ")
@@ -195,11 +194,14 @@ func (r *Row) setTolerance(text string) error {
 	return nil
 }
 
+// allowed returns the tolerance in the row's unit, and a hair more, since printed
+// decimals are not binary.
 func (r Row) allowed() float64 {
+	const hair = 1 + 1e-9
 	if r.relative {
-		return r.tolerance * math.Abs(r.Value.Float())
+		return r.tolerance * math.Abs(r.Value.Float()) * hair
 	}
-	return r.tolerance
+	return r.tolerance * hair
 }
 
 // Inputs returns what the row gives, in the row's order.
