@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"example.com/halfspace/box"
+	"example.com/halfspace/units"
 )
 
 func TestBoxes(t *testing.T) {
@@ -30,6 +31,21 @@ func TestBoxes(t *testing.T) {
 		r.same(b.ID, "travel", take(func(p box.Point) complex128 { return p.Travel }))
 		if b.Area > 0 {
 			r.same(b.ID, "speed", take(func(p box.Point) complex128 { return p.AirSpeed }))
+		}
+
+		// From the driver in its baffle, as ngspice has it, into the box.
+		for _, free := range c.Boxes {
+			if free.Kind != "baffle" || free.Driver != b.Driver {
+				continue
+			}
+			var current, pressure []complex128
+			for i, hz := range c.Hz {
+				z, effect := s.InBox(units.Frequency(hz), 1/r.curve(free.ID, "current")[i])
+				current = append(current, 1/z)
+				pressure = append(pressure, effect*r.curve(free.ID, "pressure")[i])
+			}
+			r.same(b.ID, "current", current)
+			r.same(b.ID, "pressure", pressure)
 		}
 	}
 }

@@ -55,12 +55,11 @@ func TestSystems(t *testing.T) {
 			_, db := s.Peak()
 			r.equal(b.ID, "peak", math.Pow(10, db/20))
 		}
-		// The five-point difference of System.GroupDelay is good to 1e-8 of the delay.
 		var delay []float64
 		for _, hz := range c.Hz {
 			delay = append(delay, float64(s.GroupDelay(units.Frequency(hz))))
 		}
-		r.within(b.ID, "delay", 1e-8, 1, delay...)
+		r.within(b.ID, "delay", near, 1, delay...)
 
 		if b.Kind == "baffle" {
 			d := s.Driver
@@ -83,7 +82,7 @@ func TestSystems(t *testing.T) {
 			delay = append(delay, f.G.GroupDelay(hz))
 		}
 		r.within(b.ID, "delay", near, 1, delay...)
-		if closed, ok := s.Enclosure.(box.Closed); ok && closed.QL == 0 && closed.QA == 0 {
+		if closed, ok := s.Enclosure.(box.Closed); ok && closed.QL == 0 {
 			alignment, err := closed.Alignment(s.Driver, s.Air)
 			if err != nil {
 				t.Fatal(err)

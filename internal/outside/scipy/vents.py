@@ -76,11 +76,13 @@ def rectangle(w, h):
 
 
 def channel(q, terms=4000):
-    """A channel of height q flush with one wall of a channel of height 1, per q: two
-    sides joined by their static modes, cosines across the height. The narrow side has
-    its flow written with the edge's own singularity, cos(n t)-like terms, as above."""
-    # Exponents at the edge as for the tube: (1-(y/q)^2)^(m-1), y from the wall;
-    # int_0^1 (1-y^2)^(m-1) cos(ky) dy = sqrt(pi)/2 G(m) (2/k)^(m-1/2) J_(m-1/2)(k).
+    """End correction, in heights, of a channel of height q that opens into one of height
+    1, flush with one wall of it; two-dimensional. The flow with the smallest energy, as
+    for the tube, where both sides now have modes, cosines across their height. Height
+    from the wall is y, in units of q; flows are combined from (1-y^2)^(m-1), and
+    int_0^1 (1-y^2)^(m-1) cos(ky) dy = sqrt(pi)/2 G(m) (2/k)^(m-1/2) J_(m-1/2)(k).
+    q must be a multiple of 0.05: the sums are then taken over whole periods of
+    cos(n pi q)."""
     m = np.array([2, 4, 5, 6, 7, 8, 9, 10, 11, 12]) / 3
     mu, nu = np.meshgrid(m, m)
 
