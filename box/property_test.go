@@ -194,8 +194,11 @@ func TestClosedBoxes(t *testing.T) {
 // Where a cut-off is given, the response has fallen by just so much there, and a
 // deeper one lies lower.
 func TestCutoffs(t *testing.T) {
-	found := 0
+	systems, found := 0, 0
 	randomSystems(5, func(s box.System, u func(lo, hi float64) float64) {
+		if systems++; systems%5 != 0 { // each takes thousands of points
+			return
+		}
 		last := units.Frequency(math.Inf(1))
 		for _, db := range []float64{1, 3, 6, 10} {
 			f, err := s.Cutoff(db)
@@ -209,7 +212,7 @@ func TestCutoffs(t *testing.T) {
 			last = f
 		}
 	})
-	if found < 1000 {
+	if found < 200 {
 		t.Errorf("only %d cut-offs", found)
 	}
 }
