@@ -132,7 +132,8 @@ func (o Outline) slack() float64 {
 	var size float64
 	for _, c := range o {
 		d := r2.Sub(c.vec(), o[0].vec())
-		size = max(size, math.Abs(d.X), math.Abs(d.Y))
+		// An arc may be far larger than its chord.
+		size = max(size, math.Abs(d.X), math.Abs(d.Y), math.Abs(float64(c.Rise)))
 	}
 	return 1e-9 * size
 }
