@@ -1,6 +1,7 @@
 package box
 
 import (
+	"cmp"
 	"math"
 
 	"example.com/halfspace/units"
@@ -46,14 +47,12 @@ type Closed struct {
 
 // Check implements [Enclosure].
 func (c Closed) Check() error {
-	for _, err := range []error{
+	if err := cmp.Or(
 		units.Positive("box: volume", c.Vb),
 		units.NotNegative("box: QL", c.QL),
 		units.NotNegative("box: QA", c.QA),
-	} {
-		if err != nil {
-			return err
-		}
+	); err != nil {
+		return err
 	}
 	if c.QL > 0 || c.QA > 0 {
 		return units.Positive("box: frequency of QL and QA", c.FQ)
@@ -103,19 +102,14 @@ type Vented struct {
 
 // Check implements [Enclosure].
 func (v Vented) Check() error {
-	for _, err := range []error{
+	return cmp.Or(
 		units.Positive("box: volume", v.Vb),
 		units.Positive("box: tuning", v.Fb),
 		units.NotNegative("box: QL", v.QL),
 		units.NotNegative("box: QA", v.QA),
 		units.NotNegative("box: QP", v.QP),
 		units.NotNegative("box: vent area", v.Area),
-	} {
-		if err != nil {
-			return err
-		}
-	}
-	return nil
+	)
 }
 
 // Flow implements [Enclosure].

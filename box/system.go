@@ -1,6 +1,7 @@
 package box
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"math/cmplx"
@@ -23,12 +24,7 @@ func (s System) Check() error {
 	if s.Enclosure == nil {
 		return &units.RangeError{Field: "box: enclosure", Value: "none", Want: "must be given; InfiniteBaffle is one"}
 	}
-	for _, err := range []error{s.Driver.Check(), s.Enclosure.Check(), s.Air.OrStandard().Check()} {
-		if err != nil {
-			return err
-		}
-	}
-	return nil
+	return cmp.Or(s.Driver.Check(), s.Enclosure.Check(), s.Air.OrStandard().Check())
 }
 
 // A Point is the state at one frequency. What [System.At] returns is per volt;

@@ -1,6 +1,7 @@
 package filter
 
 import (
+	"cmp"
 	"math"
 
 	"example.com/halfspace/filter/ladder"
@@ -45,15 +46,13 @@ func Zobel(re units.Resistance, le units.Inductance) (ladder.Network, error) {
 // in circulation lacks the 2π in L; another, from the nominal impedance, tunes
 // the trap 6 per cent above fs.
 func ResonanceTrap(re units.Resistance, fs units.Frequency, qes, qms float64) (ladder.Network, error) {
-	for _, err := range []error{
+	if err := cmp.Or(
 		units.Positive("filter: coil resistance", re),
 		units.Positive("filter: resonance", fs),
 		units.Positive("filter: qes", qes),
 		units.Positive("filter: qms", qms),
-	} {
-		if err != nil {
-			return nil, err
-		}
+	); err != nil {
+		return nil, err
 	}
 	w := 2 * math.Pi * float64(fs)
 	return ladder.Network{ladder.Shunt(

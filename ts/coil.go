@@ -1,6 +1,7 @@
 package ts
 
 import (
+	"cmp"
 	"math"
 	"math/cmplx"
 
@@ -30,17 +31,15 @@ type Coil struct {
 
 // Check refuses negative parts and a power law whose exponent is not in (0, 1].
 func (c Coil) Check() error {
-	for _, err := range []error{
+	if err := cmp.Or(
 		units.NotNegative("ts: coil Leb", c.Leb),
 		units.NotNegative("ts: coil Le", c.Le),
 		units.NotNegative("ts: coil Ke", c.Ke),
 		units.NotNegative("ts: coil Rss", c.Rss),
 		units.NotNegative("ts: coil K", c.K),
 		units.Within("ts: coil N", c.N, 0, 1),
-	} {
-		if err != nil {
-			return err
-		}
+	); err != nil {
+		return err
 	}
 	if c.Rss > 0 && c.Le == 0 && c.Ke == 0 {
 		return &units.RangeError{Field: "ts: coil Rss", Value: c.Rss.String(), Want: "needs Le or Ke beside it"}

@@ -1,6 +1,7 @@
 package ts
 
 import (
+	"cmp"
 	"math"
 
 	"example.com/halfspace/units"
@@ -24,7 +25,7 @@ type Driver struct {
 
 // Check reports the first figure that no driver can have as a [units.RangeError].
 func (d Driver) Check() error {
-	for _, err := range []error{
+	return cmp.Or(
 		units.Positive("ts: Re", d.Re),
 		units.Positive("ts: Bl", d.Bl),
 		units.Positive("ts: Mms", d.Mms),
@@ -34,12 +35,7 @@ func (d Driver) Check() error {
 		d.Coil.Check(),
 		units.NotNegative("ts: Xmax", d.Xmax),
 		units.NotNegative("ts: power", d.Power),
-	} {
-		if err != nil {
-			return err
-		}
-	}
-	return nil
+	)
 }
 
 // omega is the angular resonance frequency, 1/√(Mms Cms).

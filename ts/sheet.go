@@ -1,6 +1,7 @@
 package ts
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -94,16 +95,14 @@ func (s Sheet) Check() error {
 		}
 		return &units.RangeError{Field: "ts: " + name, Value: v.String(), Want: fmt.Sprintf("must be above %s %s", thanName, than)}
 	}
-	for _, err := range []error{
+	if err := cmp.Or(
 		above("Zmax", s.Zmax, s.Re, re, s.Zmax == 0 || s.Re == 0 || s.Zmax > s.Re),
 		above("Qms", units.Ratio(s.Qms), units.Ratio(s.Qts), qts, s.Qms == 0 || s.Qts == 0 || s.Qms > s.Qts),
 		above("Qes", units.Ratio(s.Qes), units.Ratio(s.Qts), qts, s.Qes == 0 || s.Qts == 0 || s.Qes > s.Qts),
 		above("Mms", s.Mms, s.Mmd, mmd, s.Mms == 0 || s.Mmd == 0 || s.Mms > s.Mmd),
 		units.Within("ts: efficiency", s.Eta0, 0, 1),
-	} {
-		if err != nil {
-			return err
-		}
+	); err != nil {
+		return err
 	}
 	if s.Digits < 0 {
 		return &units.RangeError{Field: "ts: digits", Value: fmt.Sprint(s.Digits), Want: "must be positive, or zero for 3"}

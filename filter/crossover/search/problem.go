@@ -7,6 +7,7 @@
 package search
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -46,15 +47,13 @@ func (p Problem) Check() error {
 		return &units.RangeError{Field: "search: point", Value: fmt.Sprint(p.Point),
 			Want: fmt.Sprintf("must be from 0 to %d, the last of the field", p.Field.Points()-1)}
 	}
-	for _, err := range []error{
+	if err := cmp.Or(
 		units.Positive("search: lower end of the band", p.Lo),
 		units.Positive("search: upper end of the band", p.Hi),
 		units.NotNegative("search: lowest crossing", p.Crossing),
 		units.NotNegative("search: least load", p.Load),
-	} {
-		if err != nil {
-			return err
-		}
+	); err != nil {
+		return err
 	}
 	if n := len(p.band()); n < 2 {
 		return &units.RangeError{Field: fmt.Sprintf("search: band from %v to %v:", p.Lo, p.Hi),
