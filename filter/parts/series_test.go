@@ -195,7 +195,7 @@ func FuzzNearest(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, v float64, which uint8) {
 		if !(v > 0) || math.IsInf(v, 0) {
-			t.Skip()
+			return // a panic, held by the test above
 		}
 		s := all[int(which)%len(all)]
 		got := s.Nearest(v)
