@@ -103,7 +103,8 @@ func (s System) Sweep(dst []Point, hz []float64) {
 
 // Reference returns the pressure per volt in the mass-controlled band without
 // coil inductance, ρ Bl Sd/(2π Re Mms) at 1 m in half space: the 0 dB of
-// [System.Gain] and of the literature's G.
+// [System.Gain] and of the literature's G. With leak and absorption both, the
+// response ends 20 log(1 + 1/(QL QA)) dB below it.
 func (s System) Reference() float64 {
 	d := s.Driver
 	return float64(s.Air.OrStandard().Density) * float64(d.Bl) * float64(d.Sd) /
