@@ -12,12 +12,13 @@ import (
 const (
 	// FreeExact is a thin tube that ends in open space: the static integral of
 	// Levine and Schwinger (Physical Review 73, 1948, 383), evaluated anew.
-	FreeExact = 0.61270104
+	FreeExact = 0.6127010359
 	// FreePrinted is the same as printed since 1948, 0.0006 high.
 	FreePrinted = 0.6133
 	// FlangedExact is a tube that ends in an infinite flange, with the flow
-	// free to crowd towards the edge.
-	FlangedExact = 0.8216743
+	// free to crowd towards the edge: a variational solution, the same for eight
+	// to twelve kinds of flow.
+	FlangedExact = 0.8216742364
 	// FlangedPrinted is the same as printed by Nomura, Yamamura and Inawashiro (1960).
 	FlangedPrinted = 0.8217
 	// Piston is a rigid piston in an infinite flange, 8/(3π) (Rayleigh). It is

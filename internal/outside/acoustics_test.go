@@ -35,11 +35,8 @@ func TestVents(t *testing.T) {
 	c := cases[vents](t, "vents")
 	r := recording(t, "vents")
 
-	// The constants are written with eight and seven digits. The second is that of a
-	// calculation stated to 1e-7; here it comes out as 0.82167424, the same for eight to
-	// twelve kinds of flow.
-	r.within("ends", "free", 1e-8, 0, port.FreeExact)
-	r.within("ends", "flanged", 1e-7, 0, port.FlangedExact)
+	r.within("ends", "free", 1e-9, 0, port.FreeExact)
+	r.within("ends", "flanged", 1e-9, 0, port.FlangedExact)
 	if c.PerRadius["free"] != port.FreeExact || c.PerRadius["flanged"] != port.FlangedExact {
 		t.Error("the cases have other constants for round ends than package port")
 	}
