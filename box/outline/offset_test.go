@@ -137,7 +137,14 @@ func TestOffsetAreaIsIntegralOfLength(t *testing.T) {
 		}
 		tried++
 		want := d / 6 * float64(o.Perimeter()+4*half.Perimeter()+full.Perimeter())
-		if got := float64(o.Area() - full.Area()); !(math.Abs(got/want-1) < 1e-9) {
+		// Points on an arc are known to the rounding of its radius, which a nearly flat
+		// one has far larger than itself; against the offset that shows.
+		radius := 0.0
+		for _, s := range o.Sides() {
+			radius = max(radius, float64(s.Radius))
+		}
+		allowed := 1e-9 + 8*0x1p-52*radius/d
+		if got := float64(o.Area() - full.Area()); !(math.Abs(got/want-1) < allowed) {
 			t.Errorf("%v: area falls by %.12g, want %.12g", o, got, want)
 		}
 	}
