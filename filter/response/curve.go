@@ -15,6 +15,9 @@ type Curve struct {
 	Hz       []float64    // frequencies, positive, strictly ascending
 	H        []complex128 // one value for each, none of them zero
 	HasPhase bool         // whether the phase of H is known; if not, H is real and positive
+
+	Taken Taken           // how, and with that what it contains; may be left out
+	From  units.Frequency // what lies below is not valid, as under the lowest frequency of a gate; zero: all is
 }
 
 // A Form says how a table is to be read as a curve.

@@ -78,12 +78,12 @@ func (c Curve) Resample(dst []complex128, hz []float64) error {
 }
 
 // Covers returns a *[units.RangeError] unless the band from lo to hi lies within
-// the frequencies of c, which must ascend.
+// the frequencies of c, which must ascend, and not below c.From.
 func (c Curve) Covers(lo, hi units.Frequency) error {
 	if len(c.Hz) == 0 {
 		return c.Check()
 	}
-	first, last := c.Hz[0], c.Hz[len(c.Hz)-1]
+	first, last := max(c.Hz[0], float64(c.From)), c.Hz[len(c.Hz)-1]
 	if float64(lo) >= first*(1-rounding) && lo <= hi && float64(hi) <= last*(1+rounding) {
 		return nil
 	}
