@@ -57,6 +57,56 @@ func TestCurves(t *testing.T) {
 	panics(t, "no direction", func() { c.Pressure(got, c.Hz, r3.Vec{}) })
 }
 
+// Beyond the measured directions a driver with a radius is a piston: the second
+// road adds the disc up strip by strip.
+func TestCurvesBesideMeasurements(t *testing.T) {
+	c := measured()
+	c.Radius, c.SpeedOfSound = 0.1, 345
+	if err := c.Check(); err != nil {
+		t.Fatal(err)
+	}
+	toward := func(degrees float64) r3.Vec {
+		a := degrees * math.Pi / 180
+		return r3.Vec{Y: 3 * math.Sin(a), Z: 3 * math.Cos(a)}
+	}
+	got := make([]complex128, 2)
+	for _, degrees := range []float64{0, 7.4, -7.4} {
+		if i, measured := c.Nearest(toward(degrees)); i != 0 || !measured {
+			t.Errorf("%g°: direction %d, measured %v", degrees, i, measured)
+		}
+		if c.Pressure(got, c.Hz, toward(degrees)); got[0] != 1 || got[1] != 2 {
+			t.Errorf("%g°: %v, want the measurement", degrees, got)
+		}
+	}
+	for _, degrees := range []float64{7.6, -7.6, 30, 60, 90} {
+		if _, measured := c.Nearest(toward(degrees)); measured {
+			t.Errorf("%g° passes for measured", degrees)
+		}
+		c.Pressure(got, c.Hz, toward(degrees))
+		for i, f := range c.Hz {
+			x := 2 * math.Pi * f * 0.1 / 345 * math.Sin(degrees*math.Pi/180)
+			const n = 20000 // strips, evenly spaced in angle around the disc
+			sum := 0.0
+			for k := range n {
+				v := (float64(k) + 0.5) / n * math.Pi
+				sum += math.Sin(v) * math.Sin(v) * math.Cos(x*math.Cos(v)) * 2 / n
+			}
+			want := real(c.Directions[0].P[i]) * sum
+			if !(math.Abs(real(got[i])-want) <= 1e-9) || imag(got[i]) != 0 {
+				t.Errorf("%g°, %g Hz: %v, want %v", degrees, f, got[i], want)
+			}
+		}
+	}
+	c.SpeedOfSound = 0
+	if err := c.Check(); err == nil || !strings.Contains(err.Error(), "speed of sound 0 m/s") {
+		t.Errorf("no speed of sound: %v", err)
+	}
+	c.Radius = -1
+	if err := c.Check(); err == nil || !strings.Contains(err.Error(), "radius -1 m") {
+		t.Errorf("radius: %v", err)
+	}
+}
+
 func TestCurvesCheck(t *testing.T) {
 	nan := math.NaN()
 	for want, spoil := range map[string]func(*Curves){

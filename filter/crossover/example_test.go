@@ -10,6 +10,7 @@ import (
 	"example.com/halfspace/filter"
 	"example.com/halfspace/filter/crossover"
 	"example.com/halfspace/filter/ladder"
+	"example.com/halfspace/filter/response"
 )
 
 // point is a source of the same pressure at all frequencies and angles, on 8 Ω.
@@ -97,8 +98,8 @@ func ExampleChain_Pressure() {
 	c := crossover.Chain{
 		Name:  "tweeter",
 		Curve: []complex128{0.03, 0.05i},
-		Has:   crossover.OnPanel,
-		Panel: []complex128{0.5, 0.9},
+		Taken: response.Taken{Mounting: response.OnPanel},
+		Panel: crossover.Effect{Built: []complex128{0.5, 0.9}},
 	}
 	_, err := c.Pressure()
 	fmt.Println(err)
