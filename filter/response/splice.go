@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"math/cmplx"
+	"slices"
 
 	"gonum.org/v1/gonum/stat"
 
@@ -56,8 +57,8 @@ const (
 //
 // The result has the frequencies of the near part below the seam and those of the
 // far part from there on. Below the blend it is the near part as shifted and
-// delayed, above it the far part to the last bit. It is taken as the far part was, valid from where the
-// near part is, and has a phase if both have.
+// delayed, above it the far part to the last bit. It is taken as the far part was,
+// valid from where the near part is, and has a phase if both have.
 //
 // Both must have been taken in the same way, on the same panel, in the same box. It
 // is an error to splice a near field, which is in the half space, to a far part on a
@@ -68,17 +69,17 @@ func Splice(near, far Curve, lo, hi units.Frequency) (Curve, Seam, error) {
 	if err := spliceable(near, far, lo, hi); err != nil {
 		return Curve{}, Seam{}, err
 	}
+	phased := near.HasPhase && far.HasPhase
+	if !phased {
+		near, far = near.magnitude(), far.magnitude()
+	}
 	hz := between(float64(lo), float64(hi), seamPoints)
 	ratio, at := make([]complex128, len(hz)), make([]complex128, len(hz))
 	if err := cmp.Or(near.Resample(ratio, hz), far.Resample(at, hz)); err != nil {
 		return Curve{}, Seam{}, err
 	}
-	phased := near.HasPhase && far.HasPhase
 	for i, v := range at {
 		ratio[i] /= v
-		if !phased {
-			ratio[i] = complex(cmplx.Abs(ratio[i]), 0)
-		}
 	}
 	seam := align(ratio, hz, phased)
 	for i, f := range hz {
@@ -93,19 +94,13 @@ func Splice(near, far Curve, lo, hi units.Frequency) (Curve, Seam, error) {
 			out.Hz, out.H = append(out.Hz, f), append(out.H, near.H[i]*seam.effect(f))
 		}
 	}
-	below := len(out.Hz)
 	for i, f := range far.Hz {
 		if f >= s*(1-rounding) {
 			out.Hz, out.H = append(out.Hz, f), append(out.H, far.H[i])
 		}
 	}
-	if err := out.blend(near, far, below, seam); err != nil {
+	if err := out.blend(near, far, seam); err != nil {
 		return Curve{}, Seam{}, err
-	}
-	if !phased {
-		for i, v := range out.H {
-			out.H[i] = complex(cmplx.Abs(v), 0)
-		}
 	}
 	return out, seam, nil
 }
@@ -157,6 +152,16 @@ func (c Curve) holds(field, name string, lo, hi units.Frequency) error {
 	first, last := c.span()
 	return &units.RangeError{Field: field, Value: fmt.Sprintf("%v Hz to %v Hz", float64(lo), float64(hi)),
 		Want: fmt.Sprintf("must lie within the %v Hz to %v Hz in which the %s is valid", first, last, name)}
+}
+
+// magnitude returns c without its phase.
+func (c Curve) magnitude() Curve {
+	h := make([]complex128, len(c.H))
+	for i, v := range c.H {
+		h[i] = complex(cmplx.Abs(v), 0)
+	}
+	c.H, c.HasPhase = h, false
+	return c
 }
 
 // between returns n frequencies evenly spaced in their logarithm, both ends included.
@@ -253,31 +258,20 @@ func (s *Seam) meet(ratio []complex128, hz []float64) {
 	s.Level, s.Phase = DB(ratio[at]), Phase(ratio[at])
 }
 
-// blend goes from one part to the other around the seam; below is the number of
-// points that come from the near part.
-func (c Curve) blend(near, far Curve, below int, seam Seam) error {
-	for i, f := range c.Hz {
-		share := 0.5 + math.Log2(f/float64(seam.Frequency))/blend // of the far part
-		if !(share > 0 && share < 1) {
-			continue
-		}
-		n, other := [1]complex128{}, [1]complex128{}
-		if i < below {
-			n[0] = c.H[i]
-			if err := far.Resample(other[:], c.Hz[i:i+1]); err != nil {
-				return err
-			}
-		} else {
-			other[0] = c.H[i]
-			if err := near.Resample(n[:], c.Hz[i:i+1]); err != nil {
-				return err
-			}
-			n[0] *= seam.effect(f)
-		}
-		if !c.HasPhase {
-			n[0], other[0] = complex(cmplx.Abs(n[0]), 0), complex(cmplx.Abs(other[0]), 0)
-		}
-		c.H[i] = n[0] * cmplx.Exp(complex(share, 0)*cmplx.Log(other[0]/n[0]))
+// blend goes from one part to the other around the seam.
+func (c Curve) blend(near, far Curve, seam Seam) error {
+	reach := math.Exp2(blend / 2)
+	first, _ := slices.BinarySearch(c.Hz, float64(seam.Frequency)/reach)
+	end, _ := slices.BinarySearch(c.Hz, float64(seam.Frequency)*reach)
+	hz := c.Hz[first:end]
+	n, f := make([]complex128, len(hz)), make([]complex128, len(hz))
+	if err := cmp.Or(near.Resample(n, hz), far.Resample(f, hz)); err != nil {
+		return err
+	}
+	for i, at := range hz {
+		share := 0.5 + math.Log2(at/float64(seam.Frequency))/blend // of the far part
+		n[i] *= seam.effect(at)
+		c.H[first+i] = n[i] * cmplx.Exp(complex(share, 0)*cmplx.Log(f[i]/n[i]))
 	}
 	return nil
 }
