@@ -13,7 +13,6 @@
 package main
 
 import (
-	"embed"
 	"errors"
 	"flag"
 	"fmt"
@@ -26,10 +25,11 @@ import (
 	"example.com/halfspace/examples/internal/design"
 	"example.com/halfspace/examples/internal/project"
 	"example.com/halfspace/examples/internal/report"
+	"example.com/halfspace/examples/projects"
 )
 
-//go:embed buildnight
-var buildnight embed.FS
+// checkedIn is the project that runs when none is named.
+const checkedIn = "buildnight"
 
 func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
 
@@ -107,10 +107,7 @@ func speaker(file string, settings []string, folder string, force bool, out io.W
 			return false, err
 		}
 	}
-	src, err := source(file)
-	if err != nil {
-		return false, err
-	}
+	src := project.Open(file, checkedIn)
 	p, err := src.Load(settings...)
 	if err != nil {
 		return false, err
@@ -134,38 +131,13 @@ func speaker(file string, settings []string, folder string, force bool, out io.W
 	return d.Holds(), err
 }
 
-// source opens the project's folder, or the checked-in one.
-func source(file string) (project.Source, error) {
-	if file == "" {
-		files, err := fs.Sub(buildnight, "buildnight")
-		return project.Source{Files: files, Name: "project.toml", Shown: "buildnight/"}, err
-	}
-	dir, name := filepath.Split(file)
-	shown := dir
-	if dir == "" {
-		dir = "."
-	}
-	return project.Source{Files: below(dir), Name: name, Shown: shown}, nil
-}
-
-// below opens files from a folder on. Unlike os.DirFS it follows "../", since a
-// builder may keep the curves elsewhere.
-type below string
-
-func (b below) Open(name string) (fs.File, error) {
-	if !filepath.IsAbs(name) {
-		name = filepath.Join(string(b), filepath.FromSlash(name))
-	}
-	return os.Open(name)
-}
-
 // start writes a copy of the checked-in project; it replaces nothing.
 func start(file string, out io.Writer) error {
 	if filepath.Ext(file) != ".toml" {
 		return fmt.Errorf("-new %s: want the name of a .toml file, best in a new folder, as mine/project.toml", file)
 	}
 	dir := filepath.Dir(file)
-	files, err := fs.Sub(buildnight, "buildnight")
+	files, err := fs.Sub(projects.Files, checkedIn)
 	if err != nil {
 		return err
 	}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"example.com/halfspace/examples/projects"
 	"flag"
 	"fmt"
 	"io/fs"
@@ -167,21 +168,21 @@ func TestNew(t *testing.T) {
 	if r.status != held || r.errs != "" || !strings.Contains(r.out, "-project "+file+"\n") {
 		t.Fatalf("%+v", r)
 	}
-	checkedIn, err := fs.ReadDir(buildnight, "buildnight")
+	entries, err := fs.ReadDir(projects.Files, checkedIn)
 	if err != nil {
 		t.Fatal(err)
 	}
 	copied, err := os.ReadDir(dir)
-	if err != nil || len(copied) != len(checkedIn) {
-		t.Fatalf("%d files, want %d (%v)", len(copied), len(checkedIn), err)
+	if err != nil || len(copied) != len(entries) {
+		t.Fatalf("%d files, want %d (%v)", len(copied), len(entries), err)
 	}
-	for _, e := range checkedIn {
+	for _, e := range entries {
 		name := e.Name()
 		if name == "project.toml" {
 			name = "kitchen.toml"
 		}
 		got, err := os.ReadFile(filepath.Join(dir, name))
-		want, _ := fs.ReadFile(buildnight, "buildnight/"+e.Name())
+		want, _ := fs.ReadFile(projects.Files, checkedIn+"/"+e.Name())
 		if err != nil || !bytes.Equal(got, want) {
 			t.Errorf("%s differs (%v)", name, err)
 		}

@@ -1,16 +1,17 @@
 package design
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"math/cmplx"
-	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/halfspace/box"
 	"example.com/halfspace/examples/internal/project"
 	"example.com/halfspace/filter/crossover"
+	"example.com/halfspace/filter/response"
 	"example.com/halfspace/units"
 )
 
@@ -21,99 +22,148 @@ type mounted struct {
 	panel     []complex128     // the panel's effect on axis
 }
 
-// mount runs the chain for one driver: half space, box, panel.
-func (d *Design) mount(src project.Source, key string, from project.Driver, in *box.System) (mounted, error) {
-	read := func(name string, c project.Curve, linear bool) ([]complex128, error) {
-		curve, err := src.Curve(c, linear)
-		if err != nil {
-			return nil, fmt.Errorf("%s.%s: %w", key, name, err)
-		}
-		out := make([]complex128, len(d.Hz))
-		if err := curve.Resample(out, d.Hz); err != nil {
-			return nil, fmt.Errorf("%s.%s: %s: %w", key, name, c.File, err)
-		}
-		if !linear {
-			volts := c.Volts
-			if volts == 0 {
-				volts = from.Response.Volts
-			}
-			for i := range out {
-				out[i] /= complex(float64(volts), 0)
-			}
-		}
-		return out, nil
-	}
-	z, err := read("impedance", from.Impedance, true)
+// mount runs the chain for one driver: phase, near field, half space, box, panel.
+func (d *Design) mount(src project.Source, key string, from project.Driver, in *box.System) (mounted, Curves, error) {
+	var shown Curves
+	none := func(err error) (mounted, Curves, error) { return mounted{}, Curves{}, err }
+	z, err := d.grid(src, key+".impedance", from.Impedance, true)
 	if err != nil {
-		return mounted{}, err
+		return none(err)
 	}
-	half, err := read("response", from.Response, false)
+	effects, err := d.panelEffects(src, key, from)
 	if err != nil {
-		return mounted{}, err
+		return none(err)
 	}
-	chain := crossover.Chain{Name: key, Curve: half}
-	if slices.Contains(from.Response.Contains, "box") {
-		chain.Has |= crossover.InBox
+	measured, err := d.response(src, key, from, effects, &shown)
+	if err != nil {
+		return none(err)
 	}
-	if slices.Contains(from.Response.Contains, "panel") {
-		chain.Has |= crossover.OnPanel
+	chain := crossover.Chain{Name: key, Curve: make([]complex128, len(d.Hz)), Taken: measured.Taken}
+	if err := measured.Resample(chain.Curve, d.Hz); err != nil {
+		return none(fmt.Errorf("%s.response: %s: %w", key, from.Response.File, err))
 	}
 	if in != nil {
-		chain.Box = make([]complex128, len(d.Hz))
+		change := make([]complex128, len(d.Hz))
 		for i, f := range d.Hz {
-			z[i], chain.Box[i] = in.InBox(units.Frequency(f), z[i])
+			z[i], change[i] = in.InBox(units.Frequency(f), z[i])
 		}
-	}
-	var m mounted
-	ahead := r3.Vec{Z: 1}
-	build := func(panel []complex128, toward r3.Vec) (crossover.Direction, error) {
-		c := chain
-		c.Panel = panel
-		p, err := c.Pressure()
-		return crossover.Direction{Toward: toward, P: p}, err
+		if measured.Taken.Box == "" {
+			chain.Box = crossover.Effect{Name: "the box", Built: change}
+		} else {
+			d.note("The %s's response was taken in %s, which is taken for the box of this design.", key, measured.Taken.Box)
+		}
 	}
 
-	// Without a panel's curve the response must hold the panel already.
-	if from.Panel.Curve.File == "" {
-		if chain.Has&crossover.OnPanel == 0 {
-			return mounted{}, fmt.Errorf("%s.panel: no curve, and the response does not contain the panel: the finished speaker cannot be computed", key)
-		}
-		direction, err := build(nil, ahead)
-		if err != nil {
-			return mounted{}, err
-		}
-		m.onPanel = crossover.Curves{Hz: d.Hz, Z: z, Directions: []crossover.Direction{direction}}
-		return m, sound(key, m.onPanel)
+	// On the panel, in each direction; a response taken there changes only beside
+	// the axis.
+	onPanel := measured.Taken.Mounting == response.OnPanel || measured.Taken.Mounting == response.OnFloor
+	if len(effects) == 0 && !onPanel {
+		return none(fmt.Errorf("%s.panel: no curve, and the response does not contain the panel: the finished speaker cannot be computed", key))
 	}
-	directions := append([]project.Beside{{Curve: from.Panel.Curve}}, from.Panel.Beside...)
-	m.onPanel = crossover.Curves{Hz: d.Hz, Z: z}
-	for i, b := range directions {
-		if b.Curve.File == "" {
-			b.Curve.File = from.Panel.Curve.File
+	m := mounted{onPanel: crossover.Curves{Hz: d.Hz, Z: z}}
+	if sd := d.driver(key).Model.Sd; sd > 0 {
+		m.onPanel.Radius, m.onPanel.SpeedOfSound = units.Length(math.Sqrt(float64(sd)/math.Pi)), d.Air.SpeedOfSound
+	}
+	if len(effects) == 0 {
+		effects = []effect{{toward: axis}}
+	}
+	over := from.Panel.Over.File != ""
+	for i, e := range effects {
+		c := chain
+		switch c.Panel = (crossover.Effect{Name: "the panel", Built: e.factor}); {
+		case onPanel && over && i == 0:
+			c.Panel = crossover.Effect{}
+		case onPanel && over:
+			c.Panel.Measured = effects[0].factor
 		}
-		effect, err := read("panel", b.Curve, false)
+		stages, err := c.Stages()
 		if err != nil {
-			return mounted{}, err
-		}
-		for k := range effect {
-			effect[k] /= half[k]
+			return none(err)
 		}
 		if i == 0 {
-			m.panel = effect
+			shown.Stages = stages
 		}
-		direction, err := build(effect, toward(b.Horizontal, b.Vertical))
-		if err != nil {
-			return mounted{}, err
-		}
-		m.onPanel.Directions = append(m.onPanel.Directions, direction)
+		m.onPanel.Directions = append(m.onPanel.Directions, crossover.Direction{Toward: e.toward, P: stages[len(stages)-1].P})
 	}
-	direction, err := build(nil, ahead)
+	shown.Directions, shown.Panel = m.onPanel.Directions, effects[0].factor
+	if err := sound(key, m.onPanel); err != nil {
+		return none(err)
+	}
+	if m.panel = effects[0].factor; m.panel == nil {
+		return m, shown, nil
+	}
+	c := chain
+	if onPanel {
+		c.Panel.Measured = m.panel
+	}
+	p, err := c.Pressure()
 	if err != nil {
-		return mounted{}, err
+		return none(err)
 	}
-	m.halfSpace = crossover.Curves{Hz: d.Hz, Z: z, Directions: []crossover.Direction{direction}}
+	m.halfSpace = crossover.Curves{Hz: d.Hz, Z: z, Directions: []crossover.Direction{{Toward: axis, P: p}}}
 	d.samePanel(key, from.Panel)
-	return m, sound(key, m.halfSpace, m.onPanel)
+	return m, shown, sound(key, m.halfSpace)
+}
+
+var axis = r3.Vec{Z: 1}
+
+// grid reads a table onto the grid, per volt if it is a pressure.
+func (d *Design) grid(src project.Source, key string, c project.Curve, linear bool) ([]complex128, error) {
+	curve, err := src.Curve(c, linear)
+	if err == nil && !curve.HasPhase {
+		err = fmt.Errorf("%s: no column of phases is named", c.File)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", key, err)
+	}
+	out := make([]complex128, len(d.Hz))
+	if err := curve.Resample(out, d.Hz); err != nil {
+		return nil, fmt.Errorf("%s: %s: %w", key, c.File, err)
+	}
+	if !linear && c.Volts > 0 {
+		for i := range out {
+			out[i] /= complex(float64(c.Volts), 0)
+		}
+	}
+	return out, nil
+}
+
+// An effect is what the panel does in one direction; the first is on axis.
+type effect struct {
+	toward r3.Vec
+	factor []complex128
+}
+
+// panelEffects returns the curves on the panel over that in half space; none if
+// no curve on the panel is given.
+func (d *Design) panelEffects(src project.Source, key string, from project.Driver) ([]effect, error) {
+	p := from.Panel
+	if p.Curve.File == "" {
+		return nil, nil
+	}
+	half := from.Response
+	if p.Over.File != "" {
+		half = p.Over
+	}
+	over, err := d.grid(src, key+".response", half, false)
+	if err != nil {
+		return nil, err
+	}
+	var out []effect
+	for _, b := range append([]project.Beside{{Curve: p.Curve}}, p.Beside...) {
+		c := b.Curve
+		c.File = cmp.Or(c.File, p.Curve.File)
+		c.Volts = cmp.Or(c.Volts, half.Volts)
+		factor, err := d.grid(src, key+".panel", c, false)
+		if err != nil {
+			return nil, err
+		}
+		for k := range factor {
+			factor[k] /= over[k]
+		}
+		out = append(out, effect{toward(b.Horizontal, b.Vertical), factor})
+	}
+	return out, nil
 }
 
 // sound checks curves, so that no NaN goes on.
@@ -150,11 +200,13 @@ func (d *Design) place(from project.Driver) r3.Vec {
 	}
 }
 
-// sample adds the two ways up at the ear and at the angles beside it.
-func (d *Design) sample(woofer, tweeter crossover.Curves, inverted bool, points ...r3.Vec) (*crossover.Field, error) {
+// sample adds the two ways up at the ear and at the angles beside it, with the
+// tweeter's acoustic centre so much ahead of where it is thought.
+func (d *Design) sample(woofer, tweeter crossover.Curves, inverted bool, ahead units.Length, points ...r3.Vec) (*crossover.Field, error) {
+	at := r3.Add(d.Centres.Tweeter, r3.Vec{Z: float64(ahead)})
 	return crossover.Sample([]crossover.Way{
-		{Name: "woofer", Radiator: woofer, Position: d.place(d.Project.Woofer)},
-		{Name: "tweeter", Radiator: tweeter, Position: d.place(d.Project.Tweeter), Inverted: inverted},
+		{Name: "woofer", Radiator: woofer, Position: d.Centres.Woofer},
+		{Name: "tweeter", Radiator: tweeter, Position: at, Inverted: inverted},
 	}, woofer.Hz, d.Air.SpeedOfSound, points...)
 }
 
@@ -167,7 +219,7 @@ func thin(c crossover.Curves, n int) crossover.Curves {
 		}
 		return out
 	}
-	t := crossover.Curves{Z: pick(c.Z)}
+	t := crossover.Curves{Z: pick(c.Z), Radius: c.Radius, SpeedOfSound: c.SpeedOfSound}
 	for i := 0; i < len(c.Hz); i += n {
 		t.Hz = append(t.Hz, c.Hz[i])
 	}

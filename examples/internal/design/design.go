@@ -31,6 +31,7 @@ type Design struct {
 	Woofer, Tweeter Driver
 	Cabinet         Cabinet
 	Bass            Bass
+	Centres         Centres
 	Speaker         Speaker
 	Rules           []Rule
 	Notes           []string // what a careful builder should know about this result
@@ -41,6 +42,7 @@ type Driver struct {
 	Model    ts.Driver
 	Steps    []ts.Step
 	Findings []ts.Finding
+	Curves   Curves
 }
 
 // A Cabinet is the wood with the air in it.
@@ -91,9 +93,10 @@ type Speaker struct {
 	HalfSpace []complex128     // sum flush in an endless wall, at the ear
 	Formula   search.Score
 	Tuned     search.Score
-	Choice    search.Choice  // shelf parts
-	Problem   search.Problem // on the grid of the curves
-	NearWall  []complex128   // sum with the wall behind, to NearTop
+	Choice    search.Choice   // shelf parts
+	Problem   search.Problem  // on the grid of the curves
+	Moved     [2]search.Score // with the tweeter's centre behind and ahead by Centres.Within
+	NearWall  []complex128    // sum with the wall behind, to NearTop
 	NearTop   units.Frequency
 
 	Sensitivity units.PressureLevel // mean of the band at 1 m for 2.83 V

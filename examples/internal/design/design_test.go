@@ -20,7 +20,7 @@ import (
 	"example.com/halfspace/units"
 )
 
-const folder = "../../twoway/buildnight"
+const folder = "../../projects/buildnight"
 
 var source = project.Source{Files: os.DirFS(folder), Name: "project.toml"}
 
@@ -379,9 +379,10 @@ func TestClosedBox(t *testing.T) {
 func TestRefused(t *testing.T) {
 	for _, c := range []struct{ settings, want string }{
 		// Nothing counts twice.
-		{`woofer.response.contains=["panel"]`, "crossover: woofer: its curve already contains the panel, whose effect would count twice"},
-		{`woofer.response.contains=["box"]`, "crossover: woofer: its curve already contains the box, whose effect would count twice"},
-		{`tweeter.response.contains=["panel"]`, "crossover: tweeter: its curve already contains the panel, whose effect would count twice"},
+		{`woofer.response.taken="on a panel"`, "crossover: woofer: its curve already contains the panel, whose effect would count twice"},
+		{`woofer.response.taken="near the cone"`, "crossover: woofer: its curve was taken near the cone: bring it to half space first"},
+		{`tweeter.response.taken="on the floor"`, "crossover: tweeter: its curve already contains the panel, whose effect would count twice"},
+		{`tweeter.response.taken="on a panel"`, "crossover: tweeter: its curve already contains the panel, whose effect would count twice"},
 		{`woofer.panel.curve.file=""`, "woofer.panel: no curve, and the response does not contain the panel: the finished speaker cannot be computed"},
 		{"tweeter.impedance.file=nope.csv", "tweeter.impedance: nope.csv: no such file"},
 		{"woofer.panel.curve.level=dB", `woofer.panel: woofer_b_response.csv: response: no column "dB"; there are "frequency_Hz", "half_space_spl_dB", "half_space_phase_deg", "baffle_spl_dB", "baffle_phase_deg"`},
@@ -418,7 +419,7 @@ func TestRefused(t *testing.T) {
 func TestMeasuredOnThePanel(t *testing.T) {
 	base := quick(t, "crossover.polarity=same")
 	d := quick(t, "crossover.polarity=same",
-		"woofer.response.level=baffle_spl_dB", "woofer.response.phase=baffle_phase_deg", `woofer.response.contains=["panel"]`, `woofer.panel.curve.file=""`)
+		"woofer.response.level=baffle_spl_dB", "woofer.response.phase=baffle_phase_deg", `woofer.response.taken="on a panel"`, `woofer.panel.curve.file=""`)
 	for i := range d.Hz {
 		a, b := d.Speaker.Field.Pressure(0, 0)[i], base.Speaker.Field.Pressure(0, 0)[i]
 		if !(cmplx.Abs(a-b) <= 1e-9*cmplx.Abs(b)) {

@@ -48,7 +48,7 @@ func (d *Design) judge() {
 	if p.Air == nil {
 		d.note("Standard air of the literature: %.2f kg/m³, %.0f m/s.", float64(d.Air.Density), float64(d.Air.SpeedOfSound))
 	}
-	d.note("Acoustic centres are known to about 8 mm; move one by that and look at the sum before you buy.")
+	d.noteCurves()
 }
 
 // below returns where the sum, followed down from the lower end of the band, falls

@@ -35,11 +35,7 @@ var beside = []struct {
 func (d *Design) speaker(src project.Source) error {
 	p := d.Project
 	s := &d.Speaker
-	woofer, err := d.mount(src, "woofer", p.Woofer, &d.Bass.System)
-	if err != nil {
-		return err
-	}
-	tweeter, err := d.mount(src, "tweeter", p.Tweeter, nil)
+	woofer, tweeter, err := d.curves(src)
 	if err != nil {
 		return err
 	}
@@ -65,7 +61,7 @@ func (d *Design) speaker(src project.Source) error {
 		if p.Crossover.Polarity == "same" && inverted || p.Crossover.Polarity == "inverted" && !inverted {
 			continue
 		}
-		field, err := d.sample(thin(woofer.onPanel, coarse), thin(tweeter.onPanel, coarse), inverted, ear)
+		field, err := d.sample(thin(woofer.onPanel, coarse), thin(tweeter.onPanel, coarse), inverted, 0, ear)
 		if err != nil {
 			return err
 		}
@@ -90,15 +86,22 @@ func (d *Design) speaker(src project.Source) error {
 	for _, b := range beside {
 		points = append(points, r3.Scale(float64(p.Play.Distance), toward(b.Horizontal, b.Vertical)))
 	}
-	if s.Field, err = d.sample(woofer.onPanel, tweeter.onPanel, s.Inverted, points...); err != nil {
+	if s.Field, err = d.sample(woofer.onPanel, tweeter.onPanel, s.Inverted, 0, points...); err != nil {
 		return err
 	}
 	s.Problem = d.problem(s.Field)
 	choice.Score = s.Problem.Score(choice.Networks...)
 	s.Choice = choice
 	s.Field.Evaluate(&s.Result, choice.Networks...)
+	for i, ahead := range []units.Length{-d.Centres.Within, d.Centres.Within} {
+		moved, err := d.sample(woofer.onPanel, tweeter.onPanel, s.Inverted, ahead, ear)
+		if err != nil {
+			return err
+		}
+		s.Moved[i] = d.problem(moved).Score(choice.Networks...)
+	}
 	if woofer.panel != nil && tweeter.panel != nil {
-		flush, err := d.sample(woofer.halfSpace, tweeter.halfSpace, s.Inverted, ear)
+		flush, err := d.sample(woofer.halfSpace, tweeter.halfSpace, s.Inverted, 0, ear)
 		if err != nil {
 			return err
 		}

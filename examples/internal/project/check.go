@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.com/halfspace/filter/response"
 	"example.com/halfspace/units"
 )
 
@@ -54,6 +55,14 @@ func (p Project) Check() error {
 		units.Positive("play.distance", p.Play.Distance),
 		units.NotNegative("play.wall", p.Play.Wall),
 	)
+	if s := p.Sweeps; s != nil {
+		checks = append(checks,
+			named("sweeps.woofer.file", s.Woofer.File),
+			named("sweeps.tweeter.file", s.Tweeter.File),
+			named("sweeps.both.file", s.Both.File),
+			units.Positive("sweeps.distance", s.Distance),
+			band("sweeps", s.Lo, s.Hi))
+	}
 	if p.Vent.Length != 0 {
 		checks = append(checks, refuse("vent.length", p.Vent.Length, "must be left out: it follows from the tuning"))
 	}
@@ -65,7 +74,11 @@ func (p Project) Check() error {
 
 // check returns what is wrong with a driver and its curves, nils among it.
 func (d Driver) check(key string) []error {
-	return []error{
+	var near []error
+	if n := d.Near; n != nil {
+		near = []error{named(key+".near.cone.file", n.Cone.File), band(key+".near", n.Lo, n.Hi)}
+	}
+	return append(near,
 		units.Positive(key+".sheet.zn", d.Sheet.Zn),
 		units.NotNegative(key+".price", d.Price),
 		units.NotNegative(key+".x", d.X),
@@ -78,9 +91,30 @@ func (d Driver) check(key string) []error {
 		named(key+".impedance.file", d.Impedance.File),
 		named(key+".response.file", d.Response.File),
 		units.Positive(key+".response.volts", d.Response.Volts),
-		words(key+".response.contains", d.Response.Contains, "box", "panel"),
+		said(key+".response.taken", d.Response.Taken),
+		units.NotNegative(key+".response.distance", d.Response.Distance),
+		units.Within(key+".known", d.Known, 0, 1),
 		units.NotNegative(key+".panel.curve.volts", d.Panel.Curve.Volts),
+	)
+}
+
+// band refuses one that is upside down.
+func band(key string, lo, hi units.Frequency) error {
+	if err := units.Positive(key+".lo", lo); err != nil {
+		return err
 	}
+	if !(hi > lo) {
+		return refuse(key+".hi", hi, fmt.Sprintf("must be above %s.lo, %v", key, lo))
+	}
+	return nil
+}
+
+// said refuses a response of which nobody says how it was taken.
+func said(key string, m response.Mounting) error {
+	if m != response.Unsaid {
+		return nil
+	}
+	return refuse(key, `""`, `must say how the response was taken: "half space" or "on a panel", say`)
 }
 
 func refuse(key string, value any, want string) error {

@@ -268,19 +268,16 @@ func (s Source) Curve(c Curve, linear bool) (response.Curve, error) {
 	if !linear {
 		form.Reference = 20e-6
 	}
+	taken := response.Taken{Mounting: c.Taken, Panel: c.On, Box: c.Box, Distance: c.Distance, Voltage: c.Volts}
 	err := s.open(c.File, func(r io.Reader) error {
 		table, err := response.Read(r)
 		if err != nil {
 			return err
 		}
-		if out, err = table.Curve(form); err != nil {
-			return err
-		}
-		if !out.HasPhase {
-			return errors.New("no column of phases is named: ways without phase cannot be added")
-		}
-		return nil
+		out, err = table.Curve(form)
+		return err
 	})
+	out.Taken = taken
 	return out, err
 }
 

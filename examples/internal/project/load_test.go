@@ -11,10 +11,11 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"example.com/halfspace/filter/response"
 	"example.com/halfspace/units"
 )
 
-const folder = "../../twoway/buildnight"
+const folder = "../../projects/buildnight"
 
 func demoText(tb testing.TB) string {
 	tb.Helper()
@@ -107,47 +108,47 @@ func TestRefused(t *testing.T) {
 	text := demoText(t)
 	for _, c := range []struct{ name, old, fresh, want string }{
 		{"unknown key", "speakers = 2", "speakrs = 2",
-			`mine/project.toml:15:1: unknown key speakrs: want one of name, speakers, currency, rules, air, woofer, tweeter, box, vent, cabinet, sheet, crossover, play`},
-		{"unknown table", "[play]", "[pley]", `mine/project.toml:273:2: unknown key pley: want one of name, speakers, currency, rules, air, woofer, tweeter, box, vent, cabinet, sheet, crossover, play`},
-		{"unknown key in a table", "tuning =", "tunning = \"39 Hz\"", `mine/project.toml:218:1: unknown key box.tunning: want one of volume, tuning, ql, qa, qp`},
+			`mine/project.toml:15:1: unknown key speakrs: want one of name, speakers, currency, rules, air, woofer, tweeter, box, vent, cabinet, sheet, crossover, play, sweeps`},
+		{"unknown table", "[play]", "[pley]", `mine/project.toml:276:2: unknown key pley: want one of name, speakers, currency, rules, air, woofer, tweeter, box, vent, cabinet, sheet, crossover, play, sweeps`},
+		{"unknown key in a table", "tuning =", "tunning = \"39 Hz\"", `mine/project.toml:221:1: unknown key box.tunning: want one of volume, tuning, ql, qa, qp`},
 		{"unknown key in an embedded struct", "diameter =", "diametre = \"70 mm\"",
-			`mine/project.toml:224:1: unknown key vent.diametre: want one of diameter, width, height, count, length, wall, outer, inner, clear, inwall, airspeed, room`},
+			`mine/project.toml:227:1: unknown key vent.diametre: want one of diameter, width, height, count, length, wall, outer, inner, clear, inwall, airspeed, room`},
 		{"wrong unit", `volume = "25 L"`, `volume = "25 kg"`,
-			`mine/project.toml:217:10: box.volume: volume "25 kg": unknown unit "kg"; write L, cm³, m³, cu in or cu ft`},
+			`mine/project.toml:220:10: box.volume: volume "25 kg": unknown unit "kg"; write L, cm³, m³, cu in or cu ft`},
 		{"no unit", `volume = "25 L"`, `volume = "25"`,
-			`mine/project.toml:217:10: box.volume: volume "25": no unit; write L, cm³, m³, cu in or cu ft`},
+			`mine/project.toml:220:10: box.volume: volume "25": no unit; write L, cm³, m³, cu in or cu ft`},
 		{"bare number", `volume = "25 L"`, `volume = 25 # litres`,
-			`mine/project.toml:217:10: box.volume 25: want text with a unit, as "1 L"`},
+			`mine/project.toml:220:10: box.volume 25: want text with a unit, as "1 L"`},
 		{"bare ratio", "eta0 = \"0.386", `eta0 = 0.386`,
-			`mine/project.toml:63:8: woofer.sheet.eta0 0.386: want text with a unit, as "0.4 %"`},
+			`mine/project.toml:64:8: woofer.sheet.eta0 0.386: want text with a unit, as "0.4 %"`},
 		{"bare angle", "[[woofer.panel.beside]]\nhorizontal = \"15°\"", "[[woofer.panel.beside]]\nhorizontal = 15",
-			`mine/project.toml:96:14: woofer.panel.beside.horizontal 15: want text with a unit, as "15°"`},
+			`mine/project.toml:97:14: woofer.panel.beside.horizontal 15: want text with a unit, as "15°"`},
 		{"list for a quantity", `volume = "25 L"`, `volume = ["25 L"]`,
-			`mine/project.toml:217:10: box.volume [...]: want text with a unit, as "1 L"`},
+			`mine/project.toml:220:10: box.volume [...]: want text with a unit, as "1 L"`},
 		{"text for a count", "speakers = 2", `speakers = "two pairs"`, `mine/project.toml:15:12: speakers "two pairs": want a whole number`},
 		{"half a speaker", "speakers = 2", `speakers = 2.5`, `mine/project.toml:15:12: speakers 2.5: want a whole number`},
 		{"text for a number", "money = 240", `money = "240 EUR"`, `mine/project.toml:22:9: rules.money "240 EUR": want a number`},
-		{"text for a switch", "pad = true", `pad = "yes"`, `mine/project.toml:263:7: crossover.pad "yes": want true or false`},
+		{"text for a switch", "pad = true", `pad = "yes"`, `mine/project.toml:266:7: crossover.pad "yes": want true or false`},
 		{"text for a list", "moneyfor =", `moneyfor = "wood"`, `mine/project.toml:23:12: rules.moneyfor "wood": want a list in brackets`},
 		{"number for text", `currency = "EUR"`, `currency = 1`, `mine/project.toml:16:12: currency 1: want text in quotes`},
-		{"number for a word", "outer = \"flanged\"", `outer = 1`, `mine/project.toml:227:9: vent.outer 1: want a word in quotes`},
+		{"number for a word", "outer = \"flanged\"", `outer = 1`, `mine/project.toml:230:9: vent.outer 1: want a word in quotes`},
 		{"unknown word", "outer = \"flanged\"", `outer = "flangd"`,
-			`mine/project.toml:227:9: vent.outer: port: mouth "flangd": must be one of free, flanged, along a wall, in a corner, across the box`},
+			`mine/project.toml:230:9: vent.outer: port: mouth "flangd": must be one of free, flanged, along a wall, in a corner, across the box`},
 		{"word not in a list", "moneyfor =", `moneyfor = ["drivers", "beer"]`,
 			`mine/project.toml:23:1: rules.moneyfor "beer": must be one of ["drivers" "crossover" "wood"]`},
-		{"NaN", "qms = 4.68", "qms = nan", `mine/project.toml:52:7: woofer.sheet.qms NaN: must be a finite number`},
+		{"NaN", "qms = 4.68", "qms = nan", `mine/project.toml:53:7: woofer.sheet.qms NaN: must be a finite number`},
 		{"infinite", "money = 240", "money = inf", `mine/project.toml:22:9: rules.money +Inf: must be a finite number`},
-		{"NaN quantity", `volume = "25 L"`, `volume = "NaN L"`, `mine/project.toml:217:10: box.volume: volume "NaN L": does not begin with a number`},
-		{"negative", `volume = "25 L"`, `volume = "-25 L"`, `mine/project.toml:217:10: box.volume -25 L: must be positive and finite`},
+		{"NaN quantity", `volume = "25 L"`, `volume = "NaN L"`, `mine/project.toml:220:10: box.volume: volume "NaN L": does not begin with a number`},
+		{"negative", `volume = "25 L"`, `volume = "-25 L"`, `mine/project.toml:220:10: box.volume -25 L: must be positive and finite`},
 		{"negative limit", "load = \"4.5 ohm\"                ", `load = "-4.5 ohm"`, `mine/project.toml:27:8: rules.load -4.5 Ω: must be zero or positive, and finite`},
 		{"no speakers", "speakers = 2", "speakers = 0", `mine/project.toml:15:12: speakers 0: must be from 1 to 1000`},
-		{"order", "highpass = 2", "highpass = 5", `mine/project.toml:261:12: crossover.highpass 5: must be from 1 to 4`},
-		{"trap without a shunt arm", "lowpass = 2", "lowpass = 1", `mine/project.toml:262:8: crossover.trap 4.75 kHz: needs a low-pass of second order or more`},
-		{"a length for the vent", "count = 1", `length = "300 mm"`, `mine/project.toml:225:10: vent.length 300 mm: must be left out: it follows from the tuning`},
+		{"order", "highpass = 2", "highpass = 5", `mine/project.toml:264:12: crossover.highpass 5: must be from 1 to 4`},
+		{"trap without a shunt arm", "lowpass = 2", "lowpass = 1", `mine/project.toml:265:8: crossover.trap 4.75 kHz: needs a low-pass of second order or more`},
+		{"a length for the vent", "count = 1", `length = "300 mm"`, `mine/project.toml:228:10: vent.length 300 mm: must be left out: it follows from the tuning`},
 		{"missing", "thickness = \"14.6 mm\"", "", `mine/project.toml: sheet.thickness is missing: must be positive and finite`},
 		{"missing file name", "catalogue =", "", `mine/project.toml: crossover.catalogue is missing: must name a file`},
-		{"given twice", "ql = 7", "ql = 7\nql = 8", `mine/project.toml:220:1: ql: key ql is already defined`},
-		{"no TOML", "ql = 7", "ql = 7 8", `mine/project.toml:219:8: expected newline but got U+0038 '8'`},
+		{"given twice", "ql = 7", "ql = 7\nql = 8", `mine/project.toml:223:1: ql: key ql is already defined`},
+		{"no TOML", "ql = 7", "ql = 7 8", `mine/project.toml:222:8: expected newline but got U+0038 '8'`},
 	} {
 		_, err := load(with(t, text, c.old, c.fresh))
 		if err == nil {
@@ -199,8 +200,11 @@ func TestCurve(t *testing.T) {
 		t.Errorf("94 dB: got %v Pa", got)
 	}
 	c.Phase = ""
-	if _, err := src.Curve(c, false); err == nil || err.Error() != "mine/a.csv: no column of phases is named: ways without phase cannot be added" {
-		t.Errorf("no phase: got %v", err)
+	c.Taken, c.On, c.Volts, c.Distance = response.OnPanel, "test panel", 2.83, 2
+	curve, err = src.Curve(c, false)
+	want := response.Taken{Mounting: response.OnPanel, Panel: "test panel", Voltage: 2.83, Distance: 2}
+	if err != nil || curve.HasPhase || curve.Taken != want {
+		t.Errorf("no phase: got %+v, %v", curve, err)
 	}
 	c.Level = "dB SPL"
 	if _, err := src.Curve(c, false); err == nil || !strings.Contains(err.Error(), `mine/a.csv: response: no column "dB SPL"`) {
@@ -255,7 +259,7 @@ func TestSettings(t *testing.T) {
 		{"", `-set : want key=value, as box.volume=24L`},
 		{"box.volume=24L\nbox.tuning=3", "-set box.volume=24L\nbox.tuning=3: must be one line"},
 		{"box.volum=24L", `-set box.volum=24L: unknown key box.volum: want one of volume, tuning, ql, qa, qp`},
-		{"volume=24L", `-set volume=24L: unknown key volume: want one of name, speakers, currency, rules, air, woofer, tweeter, box, vent, cabinet, sheet, crossover, play`},
+		{"volume=24L", `-set volume=24L: unknown key volume: want one of name, speakers, currency, rules, air, woofer, tweeter, box, vent, cabinet, sheet, crossover, play, sweeps`},
 		{"box.volume=24", `-set box.volume=24: box.volume 24: want text with a unit, as "1 L"`},
 		{"box.volume=24 kg", `-set box.volume=24 kg: box.volume: volume "24 kg": unknown unit "kg"; write L, cm³, m³, cu in or cu ft`},
 		{"box.volume=-3L", `-set box.volume=-3L: box.volume -3 L: must be positive and finite`},
@@ -278,7 +282,7 @@ func TestSettings(t *testing.T) {
 // A refused value is blamed on the setting only if the setting gave it.
 func TestBlame(t *testing.T) {
 	text := with(t, demoText(t), `volume = "25 L"`, `volume = "-25 L"`)
-	if _, err := load(text, "box.tuning=40Hz"); err == nil || !strings.HasPrefix(err.Error(), "mine/project.toml:217:10: box.volume") {
+	if _, err := load(text, "box.tuning=40Hz"); err == nil || !strings.HasPrefix(err.Error(), "mine/project.toml:220:10: box.volume") {
 		t.Errorf("another key set: got %v", err)
 	}
 	if _, err := load(text, "box.volume=25L"); err != nil {

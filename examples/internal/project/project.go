@@ -7,6 +7,7 @@ import (
 
 	"example.com/halfspace/box/cabinet"
 	"example.com/halfspace/box/outline"
+	"example.com/halfspace/filter/response"
 	"example.com/halfspace/port"
 	"example.com/halfspace/ts"
 	"example.com/halfspace/units"
@@ -28,6 +29,7 @@ type Project struct {
 	Sheet     Sheet
 	Crossover Crossover
 	Play      Play
+	Sweeps    *Sweeps // nil: the acoustic centres are as the drivers say
 }
 
 // Rules are the limits of the challenge; what is zero or empty is not limited.
@@ -53,8 +55,10 @@ type Driver struct {
 	Depth     units.Length // behind the front of the flange
 	Displaced units.Volume // taken from the box
 	Centre    units.Length // acoustic centre behind the front of the flange
+	Known     units.Length // how well, either way; zero: 8 mm
 	Impedance Curve        // free air: ohms and degrees
 	Response  Curve        // half space, on axis
+	Near      *Near        // nil: the response reaches down to the lowest bass
 	Panel     Panel        // the driver on the front panel
 }
 
@@ -62,10 +66,29 @@ type Driver struct {
 type Curve struct {
 	File      string
 	Frequency string
-	Level     string // dB re 20 µPa, or ohms
-	Phase     string // degrees; flight time taken out
+	Level     string            // dB re 20 µPa, or ohms
+	Phase     string            // degrees; flight time taken out
+	Taken     response.Mounting // how a response was taken
+	On        string            // panel it was taken on, in words
+	Box       string            // enclosure it was taken in, in words; empty: none
+	Distance  units.Length      // zero: 1 m
 	Volts     units.Voltage
-	Contains  []string // of a response: box, panel
+	Slopes    *response.Slopes // beyond the ends of a response without phase
+}
+
+// Near is what a microphone close to the cone and the mouth of the vent read, and
+// the band in which that and the response, from farther off, both hold.
+type Near struct {
+	Cone, Vent Curve // Vent may be left out
+	Lo, Hi     units.Frequency
+}
+
+// Sweeps are three curves from one place of the microphone, on the axis of the
+// tweeter, from which the distance of the acoustic centres follows.
+type Sweeps struct {
+	Woofer, Tweeter, Both Curve
+	Lo, Hi                units.Frequency // where the drivers overlap
+	Distance              units.Length    // of the microphone from the panel
 }
 
 // A Panel holds curves of the driver on a panel in full space. Over the
@@ -73,6 +96,7 @@ type Curve struct {
 type Panel struct {
 	Width, Height units.Length // of the panel they hold for
 	Curve         Curve        // on axis
+	Over          Curve        // in half space; empty: the response
 	Beside        []Beside     // off axis
 }
 

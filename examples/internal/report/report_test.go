@@ -23,7 +23,7 @@ import (
 )
 
 func run(settings ...string) (*design.Design, error) {
-	src := project.Source{Files: os.DirFS("../../twoway/buildnight"), Name: "project.toml"}
+	src := project.Source{Files: os.DirFS("../../projects/buildnight"), Name: "project.toml"}
 	p, err := src.Load(append(settings, "crossover.near=3")...)
 	if err != nil {
 		return nil, err

@@ -1,0 +1,10 @@
+// Package projects holds the checked-in projects that the example programs run on.
+// Every driver, part, price and curve in them is invented.
+package projects
+
+import "embed"
+
+// Files holds a folder for each project, with project.toml in it.
+//
+//go:embed buildnight
+var Files embed.FS
