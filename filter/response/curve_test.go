@@ -120,15 +120,15 @@ func TestCurveRefuses(t *testing.T) {
 		form Form
 		want string
 	}{
-		{"20,80\n30,81\n30,82\n", Form{}, "response: line 3: frequency 30 Hz after 30 Hz: must be ascending"},
-		{"# x\n20,80\n\n10,81\n", Form{}, "response: line 4: frequency 10 Hz after 20 Hz: must be ascending"},
-		{"0,80\n30,81\n", Form{}, "response: line 1: frequency 0 Hz: must be positive and finite"},
-		{"-5,80\n30,81\n", Form{}, "response: line 1: frequency -5 Hz: must be positive and finite"},
+		{"20,80\n30,81\n30,82\n", Form{}, "response: line 3, column 1: frequency 30 Hz: must not stand there twice"},
+		{"# x\n20,80\n\n10,81\n", Form{}, "response: line 4, column 1: frequency 10 Hz: must be above the 20 Hz before it"},
+		{"0,80\n30,81\n", Form{}, "response: line 1, column 1: frequency 0 Hz: must be positive and finite"},
+		{"-5,80\n30,81\n", Form{}, "response: line 1, column 1: frequency -5 Hz: must be positive and finite"},
 		{"20,80\n", Form{}, "response: a curve of 1 point: must have at least two"},
-		{"20,80\n30,0\n", Form{Linear: true}, `response: line 2: level 0 in column "2": must give a positive, finite magnitude`},
-		{"20,80\n30,-1\n", Form{Linear: true}, `response: line 2: level -1 in column "2": must give a positive, finite magnitude`},
-		{"20,80\n30,1e5\n", Form{}, `response: line 2: level 100000 in column "2": must give a positive, finite magnitude`},
-		{"20,80\n30,-1e5\n", Form{}, `response: line 2: level -100000 in column "2": must give a positive, finite magnitude`},
+		{"20,80\n30,0\n", Form{Linear: true}, `response: line 2, column 2: level 0: must give a positive, finite magnitude`},
+		{"20,80\n30,-1\n", Form{Linear: true}, `response: line 2, column 2: level -1: must give a positive, finite magnitude`},
+		{"20,80\n30,1e5\n", Form{}, `response: line 2, column 2: level 100000 dB: must give a positive, finite magnitude`},
+		{"20,80\n30,-1e5\n", Form{}, `response: line 2, column 2: level -100000 dB: must give a positive, finite magnitude`},
 		{"20,80\n30,81\n", Form{Phase: "deg"}, `response: no column "deg"; there are "1", "2"`},
 		{"20,80\n30,81\n", Form{Radians: true}, "response: radians, but no column of phase is named"},
 		{"20,80\n30,81\n", Form{Linear: true, Reference: 2e-5}, "response: reference 2e-05: must be left out, since the level is linear"},
@@ -145,7 +145,7 @@ func TestCurveRefuses(t *testing.T) {
 		}
 	}
 	hand := Table{Names: []string{"f", "p"}, Columns: [][]float64{{1, 2}, {0, math.NaN()}}}
-	if _, err := hand.Curve(Form{Frequency: "f", Level: "f", Phase: "p"}); err == nil || !strings.Contains(err.Error(), "row 2: phase NaN") {
+	if _, err := hand.Curve(Form{Frequency: "f", Level: "f", Phase: "p"}); err == nil || !strings.Contains(err.Error(), "row 2, column 2: phase NaN: must be finite") {
 		t.Errorf("error %v, want one that names row 2", err)
 	}
 }

@@ -47,15 +47,12 @@ func (c Curve) Resample(dst []complex128, hz []float64) error {
 		return err
 	}
 
-	x := make([]float64, len(c.Hz))
-	y := make([]float64, len(c.Hz))
-	for i, f := range c.Hz {
-		x[i], y[i] = math.Log(f), math.Log(cmplx.Abs(c.H[i]))
+	x, y := make([]float64, len(c.Hz)), make([]float64, len(c.Hz))
+	level, err := c.fit(x, y)
+	if err != nil {
+		return err
 	}
-	var level, phase interp.AkimaSpline
-	if err := level.Fit(x, y); err != nil {
-		return fmt.Errorf("response: %w", err)
-	}
+	var phase interp.AkimaSpline
 	if c.HasPhase {
 		for i, h := range c.H {
 			y[i] = cmplx.Phase(h)
@@ -75,6 +72,19 @@ func (c Curve) Resample(dst []complex128, hz []float64) error {
 		}
 	}
 	return nil
+}
+
+// fit writes the logarithms of frequency and magnitude to x and y, and returns the
+// piecewise cubic through them.
+func (c Curve) fit(x, y []float64) (*interp.AkimaSpline, error) {
+	for i, f := range c.Hz {
+		x[i], y[i] = math.Log(f), math.Log(cmplx.Abs(c.H[i]))
+	}
+	var level interp.AkimaSpline
+	if err := level.Fit(x, y); err != nil {
+		return nil, fmt.Errorf("response: %w", err)
+	}
+	return &level, nil
 }
 
 // Covers returns a *[units.RangeError] unless the band from lo to hi lies within

@@ -34,3 +34,8 @@ func (t *Table) place(i int) string {
 	}
 	return fmt.Sprintf("row %d", i+1)
 }
+
+// cell says where a value of the named column stood.
+func (t *Table) cell(i int, column string) string {
+	return fmt.Sprintf("%s, column %d", t.place(i), slices.Index(t.Names, column)+1)
+}

@@ -91,6 +91,16 @@ func (t Taken) Check() error {
 		units.NotNegative("response: voltage", t.Voltage))
 }
 
+// full returns t with what zeros stand for.
+func (t Taken) full() Taken {
+	t.Distance = cmp.Or(t.Distance, units.Metre)
+	t.Voltage = cmp.Or(t.Voltage, units.Volt)
+	if t.Mounting == NearCone || t.Mounting == NearVent {
+		t.Distance = 0 // it means nothing there
+	}
+	return t
+}
+
 // String says it in words, as "half space, 2.83 V, 1 m".
 func (t Taken) String() string {
 	words := []string{t.Mounting.String()}
