@@ -103,7 +103,7 @@ itself turns 2 into 1.
 func speaker(file string, settings []string, folder string, force bool, out io.Writer) (bool, error) {
 	if folder != "" {
 		// Better said before the work than after it.
-		if err := report.Ready(folder, force); err != nil {
+		if err := report.Kind.Ready(folder, force); err != nil {
 			return false, err
 		}
 	}
@@ -116,18 +116,22 @@ func speaker(file string, settings []string, folder string, force bool, out io.W
 	if err != nil {
 		return false, err
 	}
+	told, err := report.Document(d)
+	if err != nil {
+		return false, err
+	}
 	last := "With -out FOLDER there is also a page with all curves, tables and JSON."
 	if folder != "" {
-		files, err := report.Files(d)
+		files, err := told.Files()
 		if err != nil {
 			return false, err
 		}
-		if err := report.Write(folder, files, force); err != nil {
+		if err := report.Kind.Write(folder, files, force); err != nil {
 			return false, err
 		}
 		last = fmt.Sprintf("Wrote %s.", filepath.Join(folder, "report.html"))
 	}
-	_, err = fmt.Fprintf(out, "%s\n%s\n", report.Text(d), last)
+	_, err = fmt.Fprintf(out, "%s\n%s\n", told.Text(), last)
 	return d.Holds(), err
 }
 

@@ -5,19 +5,13 @@ import (
 	"math/cmplx"
 
 	"example.com/halfspace/examples/internal/design"
+	"example.com/halfspace/examples/internal/document"
 	"example.com/halfspace/examples/internal/plot"
 	"example.com/halfspace/filter/response"
 	"example.com/halfspace/units"
 )
 
-// A Chart is a figure with the question it answers and its table.
-type Chart struct {
-	Name     string // of the table, without the ending
-	Title    string
-	Question string // what to look for
-	Decimals int    // of the numbers in the table
-	plot.Figure
-}
+type Chart = document.Chart
 
 // Charts returns the figures of a design, in the order of a builder's questions.
 func Charts(d *design.Design) []Chart {

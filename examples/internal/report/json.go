@@ -4,12 +4,15 @@ import (
 	"encoding/json"
 
 	"example.com/halfspace/examples/internal/design"
+	"example.com/halfspace/examples/internal/document"
 	"example.com/halfspace/units"
 )
 
+type num = document.Num
+
 // The JSON report. Units stand in the names.
 type (
-	document struct {
+	facts struct {
 		Name       string   `json:"name"`
 		RulesHold  bool     `json:"rules_hold"`
 		Rules      []rule   `json:"rules"`
@@ -135,7 +138,7 @@ type (
 func JSON(d *design.Design) ([]byte, error) {
 	p, sp, c, b := d.Project, d.Speaker, d.Cabinet, d.Bass
 	mm := func(l units.Length) num { return num(l.In(units.Millimetre)) }
-	doc := document{
+	doc := facts{
 		Name: p.Name, RulesHold: d.Holds(), Rules: []rule{}, Notes: d.Notes, Cautions: cautions(),
 		Assumption: "dB re 20 µPa at 1 m for 2.83 V, on the panel in free field, unless a name says half space",
 	}

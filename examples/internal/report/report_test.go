@@ -43,21 +43,29 @@ func get(tb testing.TB, of func() (*design.Design, error)) (*design.Design, map[
 	if err != nil {
 		tb.Fatal(err)
 	}
-	files, err := Files(d)
+	told, err := Document(d)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	files, err := told.Files()
 	if err != nil {
 		tb.Fatal(err)
 	}
 	return d, files
 }
 
+func all() []string {
+	return append([]string{"report.html", "report.json", "report.txt"}, Kind.Tables...)
+}
+
 // A report has these files and no others, or -force would not know them.
 func TestFileNames(t *testing.T) {
 	_, files := get(t, vented)
-	if got, want := slices.Sorted(maps.Keys(files)), slices.Sorted(slices.Values(written)); !slices.Equal(got, want) {
+	if got, want := slices.Sorted(maps.Keys(files)), slices.Sorted(slices.Values(all())); !slices.Equal(got, want) {
 		t.Errorf("got %q, want %q", got, want)
 	}
 	_, files = get(t, closed)
-	want := slices.DeleteFunc(slices.Sorted(slices.Values(written)), func(n string) bool { return n == "airspeed.csv" })
+	want := slices.DeleteFunc(slices.Sorted(slices.Values(all())), func(n string) bool { return n == "airspeed.csv" })
 	if got := slices.Sorted(maps.Keys(files)); !slices.Equal(got, want) {
 		t.Errorf("closed box: got %q, want %q", got, want)
 	}
@@ -155,7 +163,7 @@ func TestJSON(t *testing.T) {
 			t.Errorf("number %s", n)
 		}
 	}
-	var back document
+	var back facts
 	dec := json.NewDecoder(bytes.NewReader(text))
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(&back); err != nil {
@@ -231,7 +239,7 @@ func TestPage(t *testing.T) {
 		for _, c := range charts {
 			_, figure, _ := strings.Cut(page, `<figure id="`+c.Name+`">`)
 			figure, _, ok := strings.Cut(figure, "</figure>")
-			label := alt(c)
+			label := c.Alt()
 			if !ok || !labels[label] || !strings.HasPrefix(label, c.Title+": ") {
 				t.Errorf("%s: %s: no figure, or none with the label %q", name, c.Name, label)
 			}
@@ -259,10 +267,15 @@ func TestPageEscapes(t *testing.T) {
 	c := *d
 	c.Project.Name = `<script>alert("1")</script>`
 	c.Project.Woofer.Name = `"><b>loud</b>`
-	page, err := page(&c, Charts(&c))
+	told, err := Document(&c)
 	if err != nil {
 		t.Fatal(err)
 	}
+	files, err := told.Files()
+	if err != nil {
+		t.Fatal(err)
+	}
+	page := files["report.html"]
 	if bytes.Contains(page, []byte("<script")) || bytes.Contains(page, []byte("<b>")) {
 		t.Error("a name became markup")
 	}
@@ -316,7 +329,11 @@ func TestWording(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	text := string(Text(d))
+	told, err := Document(d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := string(told.Text())
 	for _, w := range []string{"54 pieces for 1 speaker on 1 sheet: ", "For 1 speaker: drivers 90.00,", "Connect the tweeter with inverted polarity.", "demo woofer B: of 12 figures on the data sheet that others imply, 2 do not agree within rounding."} {
 		if !strings.Contains(text, w) {
 			t.Errorf("%q is missing in\n%s", w, text)
@@ -324,13 +341,5 @@ func TestWording(t *testing.T) {
 	}
 	if strings.Contains(text, "mirror") || strings.Count(text, "Vas printed 40 L") != 1 {
 		t.Errorf("mirror, or a finding not told once:\n%s", text)
-	}
-}
-
-func TestInline(t *testing.T) {
-	got := inline("<?xml version=\"1.0\"?>\n<svg width=\"9pt\" viewBox=\"0 0 9 4\">\n<g/></svg>", `5" <5 & up`)
-	want := `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 4" role="img" aria-label="5&#34; &lt;5 &amp; up">` + "\n<g/></svg>"
-	if got != want {
-		t.Errorf("got %s, want %s", got, want)
 	}
 }

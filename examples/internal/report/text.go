@@ -1,27 +1,33 @@
-// Package report tells a design: as text, as a page, as tables and as JSON.
+// Package report tells a design in the order of a builder's questions.
 package report
 
 import (
-	"bytes"
 	"fmt"
-	"regexp"
 	"strconv"
 	"strings"
-	"text/tabwriter"
 
 	"example.com/halfspace/box/cabinet"
 	"example.com/halfspace/examples/internal/design"
+	"example.com/halfspace/examples/internal/document"
 	"example.com/halfspace/examples/internal/project"
 	"example.com/halfspace/ts"
 	"example.com/halfspace/units"
 )
 
-// A section answers one question of the builder, in rows of cells and in lines.
-type section struct {
-	Question string
-	Head     []string
-	Rows     [][]string
-	Lines    []string
+type section = document.Section
+
+// Kind is what a report consists of.
+var Kind = document.Kind{Name: "report", Tables: []string{
+	"response.csv", "places.csv", "beside.csv", "loudest.csv", "travel.csv", "airspeed.csv", "load.csv", "loadphase.csv", "delay.csv",
+}}
+
+// Document returns the report of a design.
+func Document(d *design.Design) (document.Document, error) {
+	facts, err := JSON(d)
+	return document.Document{
+		Kind: Kind, Name: d.Project.Name, Verdict: verdict(d), Summary: summary(d),
+		Sections: sections(d), Charts: Charts(d), JSON: facts,
+	}, err
 }
 
 // sections tells a design in the order of a builder's questions.
@@ -357,24 +363,15 @@ func digits[Q interface {
 	return q.String()
 }
 
-// Text returns the report to be read in a terminal.
-func Text(d *design.Design) []byte {
-	var b bytes.Buffer
-	fmt.Fprintf(&b, "%s\n%s\n", d.Project.Name, verdict(d))
-	for _, s := range sections(d) {
-		fmt.Fprintf(&b, "\n%s\n", s.Question)
-		if s.Rows != nil {
-			tab := tabwriter.NewWriter(&b, 0, 0, 3, ' ', 0)
-			for _, row := range append([][]string{s.Head}, s.Rows...) {
-				fmt.Fprintf(tab, "  %s\n", strings.Join(row, "\t"))
-			}
-			tab.Flush()
-		}
-		for _, l := range s.Lines {
-			fmt.Fprintf(&b, "  %s\n", l)
-		}
+// summary is what one wants to know first.
+func summary(d *design.Design) [][2]string {
+	sp := d.Speaker
+	return [][2]string{
+		{"bass", fmt.Sprintf("−3 dB at %s, −10 dB at %s", hz(sp.F3), hz(sp.F10))},
+		{"sensitivity", fmt.Sprintf("%.1f dB at 1 m for 2.83 V", float64(sp.Sensitivity))},
+		{"flatness", fmt.Sprintf("%.2f dB RMS, %v to %v", sp.Choice.Score.Ripple, d.Project.Crossover.Lo, d.Project.Crossover.Hi)},
+		{"load", digits(sp.LoadMin, 3) + " at least"},
+		{"size", fmt.Sprintf("%v × %v × %v", d.Cabinet.Width, d.Cabinet.Height, d.Cabinet.Depth)},
+		{"air", fmt.Sprintf("%v net in %d layers", d.Cabinet.Net, d.Cabinet.Stack.Layers)},
 	}
-	return endSpaces.ReplaceAll(b.Bytes(), nil)
 }
-
-var endSpaces = regexp.MustCompile(`(?m) +$`)

@@ -1,4 +1,4 @@
-package report
+package document
 
 import (
 	"bytes"
@@ -8,7 +8,6 @@ import (
 	"math"
 	"strings"
 
-	"example.com/halfspace/examples/internal/design"
 	"example.com/halfspace/examples/internal/plot"
 )
 
@@ -29,16 +28,16 @@ type legend struct {
 	Swatch      template.HTML
 }
 
-// page returns the report with the curves: one file, without script or anything
+// page returns the document with its charts: one file, without script or anything
 // from elsewhere.
-func page(d *design.Design, charts []Chart) ([]byte, error) {
+func (d Document) page() ([]byte, error) {
 	var pictures []picture
-	for _, c := range charts {
+	for _, c := range d.Charts {
 		svg, err := c.SVG()
 		if err != nil {
-			return nil, fmt.Errorf("report: %s: %w", c.Name, err)
+			return nil, fmt.Errorf("%s: %w", c.Name, err)
 		}
-		p := picture{Chart: c, SVG: template.HTML(inline(string(svg), alt(c)))} // drawn by ourselves
+		p := picture{Chart: c, SVG: template.HTML(inline(string(svg), c.Alt()))} // drawn by ourselves
 		for i, l := range c.Lines {
 			p.Legend = append(p.Legend, entry(l.Name, plot.StyleOf(i)))
 		}
@@ -49,8 +48,8 @@ func page(d *design.Design, charts []Chart) ([]byte, error) {
 	}
 	var b bytes.Buffer
 	err := pageTemplate.Execute(&b, map[string]any{
-		"Name": d.Project.Name, "Verdict": verdict(d),
-		"Sections": sections(d), "Pictures": pictures, "Summary": summary(d),
+		"Name": d.Name, "Verdict": d.Verdict,
+		"Sections": d.Sections, "Pictures": pictures, "Summary": d.Summary,
 	})
 	return b.Bytes(), err
 }
@@ -80,8 +79,8 @@ func entry(name string, s plot.Style) legend {
 		s.Colour, strings.Join(dashes, " ")))}
 }
 
-// alt tells a chart in words.
-func alt(c Chart) string {
+// Alt tells a chart in words.
+func (c Chart) Alt() string {
 	var words []string
 	for _, l := range c.Lines {
 		lo, hi := math.Inf(1), math.Inf(-1)
@@ -95,17 +94,4 @@ func alt(c Chart) string {
 		}
 	}
 	return fmt.Sprintf("%s: %s against frequency; %s.", c.Title, c.Unit, strings.Join(words, "; "))
-}
-
-// summary is what one wants to know first.
-func summary(d *design.Design) [][2]string {
-	sp := d.Speaker
-	return [][2]string{
-		{"bass", fmt.Sprintf("−3 dB at %s, −10 dB at %s", hz(sp.F3), hz(sp.F10))},
-		{"sensitivity", fmt.Sprintf("%.1f dB at 1 m for 2.83 V", float64(sp.Sensitivity))},
-		{"flatness", fmt.Sprintf("%.2f dB RMS, %v to %v", sp.Choice.Score.Ripple, d.Project.Crossover.Lo, d.Project.Crossover.Hi)},
-		{"load", digits(sp.LoadMin, 3) + " at least"},
-		{"size", fmt.Sprintf("%v × %v × %v", d.Cabinet.Width, d.Cabinet.Height, d.Cabinet.Depth)},
-		{"air", fmt.Sprintf("%v net in %d layers", d.Cabinet.Net, d.Cabinet.Stack.Layers)},
-	}
 }

@@ -1,4 +1,4 @@
-package report
+package document
 
 import (
 	"bytes"
@@ -10,28 +10,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-
-	"example.com/halfspace/examples/internal/design"
 )
-
-// Files returns everything the report consists of, by file name.
-func Files(d *design.Design) (map[string][]byte, error) {
-	charts := Charts(d)
-	files := map[string][]byte{"report.txt": Text(d)}
-	var err error
-	if files["report.html"], err = page(d, charts); err != nil {
-		return nil, err
-	}
-	if files["report.json"], err = JSON(d); err != nil {
-		return nil, err
-	}
-	for _, c := range charts {
-		if files[c.Name+".csv"], err = c.CSV(); err != nil {
-			return nil, err
-		}
-	}
-	return files, nil
-}
 
 // CSV returns the numbers of a chart; a value that is not shown is empty.
 func (c Chart) CSV() ([]byte, error) {
@@ -44,9 +23,9 @@ func (c Chart) CSV() ([]byte, error) {
 	}
 	rows := [][]string{head}
 	for i, f := range c.X {
-		row := []string{number(f, 6)}
+		row := []string{Number(f, 6)}
 		for _, l := range c.Lines {
-			row = append(row, number(l.Y[i], c.Decimals))
+			row = append(row, Number(l.Y[i], c.Decimals))
 		}
 		rows = append(rows, row)
 	}
@@ -56,15 +35,20 @@ func (c Chart) CSV() ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-// written are the names of all files a report can consist of.
-var written = []string{
-	"report.html", "report.json", "report.txt",
-	"response.csv", "places.csv", "beside.csv", "loudest.csv", "travel.csv", "airspeed.csv", "load.csv", "loadphase.csv", "delay.csv",
+// A Kind is the files that documents of one sort consist of: a page, a text and
+// JSON of that name, and tables.
+type Kind struct {
+	Name   string   // "report"
+	Tables []string // all there can be, "response.csv"
 }
 
-// Ready says whether a report may be written to a folder: to a new or an empty
-// one always, to an earlier report only with force, to all else never.
-func Ready(folder string, force bool) error {
+// always are the files that every document of the kind has.
+func (k Kind) always() []string { return []string{k.Name + ".html", k.Name + ".json", k.Name + ".txt"} }
+
+// Ready says whether a document may be written to a folder: to a new or an empty
+// one always, over an earlier document of the kind only with force, to all else
+// never.
+func (k Kind) Ready(folder string, force bool) error {
 	refuse := func(format string, args ...any) error {
 		return fmt.Errorf("-out %s: %s", folder, fmt.Sprintf(format, args...))
 	}
@@ -90,25 +74,25 @@ func Ready(folder string, force bool) error {
 	names := make([]string, len(entries))
 	for i, e := range entries {
 		names[i] = e.Name()
-		if !e.Type().IsRegular() || !slices.Contains(written, e.Name()) {
-			return refuse("holds %s, which no report writes: name another folder", e.Name())
+		if !e.Type().IsRegular() || !slices.Contains(append(k.always(), k.Tables...), e.Name()) {
+			return refuse("holds %s, which no %s writes: name another folder", e.Name(), k.Name)
 		}
 	}
-	for _, name := range written[:3] {
+	for _, name := range k.always() {
 		if !slices.Contains(names, name) {
-			return refuse("holds no earlier report (no %s): name another folder", name)
+			return refuse("holds no earlier %s (no %s): name another folder", k.Name, name)
 		}
 	}
 	if !force {
-		return refuse("holds an earlier report; -force replaces it")
+		return refuse("holds an earlier %s; -force replaces it", k.Name)
 	}
 	return nil
 }
 
-// Write puts files into a folder for which [Ready] holds. It fills a folder beside
+// Write puts files into a folder for which [Kind.Ready] holds. It fills a folder beside
 // it first and then renames, so that the folder is never half-written.
-func Write(folder string, files map[string][]byte, force bool) error {
-	if err := Ready(folder, force); err != nil {
+func (k Kind) Write(folder string, files map[string][]byte, force bool) error {
+	if err := k.Ready(folder, force); err != nil {
 		return err
 	}
 	if err := replace(filepath.Clean(folder), files); err != nil {
@@ -144,7 +128,7 @@ func replace(folder string, files map[string][]byte) error {
 	}
 	if err := os.Rename(fresh, folder); err != nil {
 		if back := os.Rename(old, folder); back != nil {
-			return fmt.Errorf("%v; the earlier report is in %s now", err, old)
+			return fmt.Errorf("%v; the earlier one is in %s now", err, old)
 		}
 		return err
 	}

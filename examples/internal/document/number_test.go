@@ -1,4 +1,4 @@
-package report
+package document
 
 import (
 	"encoding/json"
@@ -22,8 +22,8 @@ func TestNumber(t *testing.T) {
 		{1e-12, 4, "0.0000"}, {0.000123456789012, 20, "0.000123456789"},
 		{math.NaN(), 2, ""}, {math.Inf(1), 2, ""}, {math.Inf(-1), 2, ""},
 	} {
-		if got := number(c.x, c.decimals); got != c.want {
-			t.Errorf("number(%v, %d): got %q, want %q", c.x, c.decimals, got, c.want)
+		if got := Number(c.x, c.decimals); got != c.want {
+			t.Errorf("Number(%v, %d): got %q, want %q", c.x, c.decimals, got, c.want)
 		}
 	}
 }
@@ -33,17 +33,17 @@ func TestNumberProperties(t *testing.T) {
 	for range 20000 {
 		x := (r.Float64() - 0.5) * math.Pow10(r.IntN(16)-4)
 		decimals := r.IntN(10)
-		s := number(x, decimals)
+		s := Number(x, decimals)
 		mantissa, _, _ := strings.Cut(s, "e")
 		if n := len(strings.TrimLeft(strings.ReplaceAll(mantissa, ".", ""), "-0")); n > 9 {
-			t.Fatalf("number(%v, %d): %q has %d digits", x, decimals, s, n)
+			t.Fatalf("Number(%v, %d): %q has %d digits", x, decimals, s, n)
 		}
 		got, err := strconv.ParseFloat(s, 64)
 		if err != nil || got == 0 && strings.HasPrefix(s, "-") {
-			t.Fatalf("number(%v, %d): %q, %v", x, decimals, s, err)
+			t.Fatalf("Number(%v, %d): %q, %v", x, decimals, s, err)
 		}
 		if d := math.Abs(got - x); d > 0.5000001*math.Max(math.Pow10(-decimals), math.Abs(x)*1e-8) {
-			t.Fatalf("number(%v, %d): %q is off by %g", x, decimals, s, d)
+			t.Fatalf("Number(%v, %d): %q is off by %g", x, decimals, s, d)
 		}
 	}
 }
@@ -52,13 +52,13 @@ func TestNum(t *testing.T) {
 	for x, want := range map[float64]string{
 		0: "0", math.Copysign(0, -1): "0", 1.0 / 3: "0.3333333", -2e-9 / 3: "-6.666667e-10", 12345678: "12345680", 6.26: "6.26", 1e300 / 3: "3.333333e+299",
 	} {
-		got, err := json.Marshal(num(x))
+		got, err := json.Marshal(Num(x))
 		if err != nil || string(got) != want {
 			t.Errorf("%v: got %s, %v, want %s", x, got, err, want)
 		}
 	}
 	for _, x := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
-		if got, err := json.Marshal(num(x)); err == nil {
+		if got, err := json.Marshal(Num(x)); err == nil {
 			t.Errorf("%v: got %s", x, got)
 		}
 	}

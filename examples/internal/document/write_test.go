@@ -1,4 +1,4 @@
-package report
+package document
 
 import (
 	"maps"
@@ -8,6 +8,10 @@ import (
 	"strings"
 	"testing"
 )
+
+var kind = Kind{"report", []string{"response.csv", "load.csv", "airspeed.csv"}}
+
+var written = append(kind.always(), kind.Tables...)
 
 // small is a report in as few bytes as Ready believes.
 func small(word string) map[string][]byte {
@@ -71,7 +75,7 @@ func TestWrite(t *testing.T) {
 			}
 		}
 	}
-	if err := Write(folder, small("first"), false); err != nil {
+	if err := kind.Write(folder, small("first"), false); err != nil {
 		t.Fatal(err)
 	}
 	check("first")
@@ -80,13 +84,13 @@ func TestWrite(t *testing.T) {
 		t.Errorf("folder: %v, %v", info.Mode(), err)
 	}
 
-	err = Write(folder, small("second"), false)
+	err = kind.Write(folder, small("second"), false)
 	if want := "-out " + folder + ": holds an earlier report; -force replaces it"; err == nil || err.Error() != want {
 		t.Errorf("without force: got %v, want %s", err, want)
 	}
 	check("first")
 
-	if err := Write(folder+"/", small("third"), true); err != nil {
+	if err := kind.Write(folder+"/", small("third"), true); err != nil {
 		t.Fatal(err)
 	}
 	check("third")
@@ -94,7 +98,7 @@ func TestWrite(t *testing.T) {
 	// A smaller report leaves nothing of the larger one.
 	fewer := small("fourth")
 	delete(fewer, "airspeed.csv")
-	if err := Write(folder, fewer, true); err != nil {
+	if err := kind.Write(folder, fewer, true); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := os.Stat(filepath.Join(folder, "airspeed.csv")); !os.IsNotExist(err) {
@@ -105,7 +109,7 @@ func TestWrite(t *testing.T) {
 func TestWriteToAnEmptyFolder(t *testing.T) {
 	for _, force := range []bool{false, true} {
 		folder := t.TempDir()
-		if err := Write(folder, small("x"), force); err != nil {
+		if err := kind.Write(folder, small("x"), force); err != nil {
 			t.Errorf("force %v: %v", force, err)
 		} else if got := tree(t, folder); len(got) != len(written) {
 			t.Errorf("force %v: %q", force, slices.Sorted(maps.Keys(got)))
@@ -169,10 +173,10 @@ func TestWriteLosesNothing(t *testing.T) {
 		c.make(folder)
 		before := tree(t, base)
 		for _, force := range []bool{false, true} {
-			if Ready(folder, force) == nil {
+			if kind.Ready(folder, force) == nil {
 				t.Errorf("%s, force %v: ready", name, force)
 			}
-			err := Write(folder, small("new"), force)
+			err := kind.Write(folder, small("new"), force)
 			if force && (err == nil || err.Error() != "-out "+folder+": "+c.want) {
 				t.Errorf("%s: got %v, want %s", name, err, c.want)
 			}
@@ -182,7 +186,7 @@ func TestWriteLosesNothing(t *testing.T) {
 		}
 	}
 	for _, here := range []string{".", "./", "./."} {
-		if err := Ready(here, true); err == nil || !strings.Contains(err.Error(), "name a folder of its own") {
+		if err := kind.Ready(here, true); err == nil || !strings.Contains(err.Error(), "name a folder of its own") {
 			t.Errorf("%s: got %v", here, err)
 		}
 	}
@@ -192,13 +196,13 @@ func TestWriteLosesNothing(t *testing.T) {
 func TestWriteFails(t *testing.T) {
 	base := t.TempDir()
 	folder := filepath.Join(base, "speaker")
-	if err := Write(folder, small("earlier"), false); err != nil {
+	if err := kind.Write(folder, small("earlier"), false); err != nil {
 		t.Fatal(err)
 	}
 	before := tree(t, base)
 	bad := small("new")
 	bad["no/such/folder.csv"] = []byte("new") // cannot be written
-	err := Write(folder, bad, true)
+	err := kind.Write(folder, bad, true)
 	if want := "-out " + folder + ": cannot be written: no such file or directory"; err == nil || err.Error() != want {
 		t.Errorf("got %v, want %s", err, want)
 	}
@@ -208,14 +212,14 @@ func TestWriteFails(t *testing.T) {
 
 	// A file where a parent should be.
 	put(t, base, "file", "mine")
-	err = Write(filepath.Join(base, "file", "speaker"), small("new"), true)
+	err = kind.Write(filepath.Join(base, "file", "speaker"), small("new"), true)
 	if err == nil || !strings.HasSuffix(err.Error(), ": cannot be written: not a directory") {
 		t.Errorf("a file as a parent: got %v", err)
 	}
 
 	// A name that no system takes, whoever asks.
 	long := filepath.Join(base, strings.Repeat("x", 5000), "speaker")
-	err = Write(long, small("new"), false)
+	err = kind.Write(long, small("new"), false)
 	if err == nil || !strings.HasPrefix(err.Error(), "-out "+long+": ") || strings.Contains(err.Error(), ".new-") {
 		t.Errorf("a name too long: got %v", err)
 	}

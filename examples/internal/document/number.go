@@ -1,4 +1,4 @@
-package report
+package document
 
 import (
 	"encoding/json"
@@ -8,10 +8,10 @@ import (
 	"strings"
 )
 
-// number writes x for a table with a fixed number of decimals, but at most nine
+// Number writes x for a table with a fixed number of decimals, but at most nine
 // significant digits, so that every machine writes the same; nothing if x is no
 // number.
-func number(x float64, decimals int) string {
+func Number(x float64, decimals int) string {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		return ""
 	}
@@ -34,13 +34,13 @@ func significant(s string) int {
 	return len(strings.TrimLeft(strings.ReplaceAll(s, ".", ""), "-0"))
 }
 
-// A num is a number in JSON with up to seven significant digits.
-type num float64
+// A Num is a number in JSON with up to seven significant digits.
+type Num float64
 
-func (n num) MarshalJSON() ([]byte, error) {
+func (n Num) MarshalJSON() ([]byte, error) {
 	x := float64(n)
 	if math.IsNaN(x) || math.IsInf(x, 0) {
-		return nil, fmt.Errorf("report: a result is %g", x)
+		return nil, fmt.Errorf("a result is %g", x)
 	}
 	short, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 7, 64), 64)
 	if err != nil {
