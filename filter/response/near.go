@@ -71,7 +71,7 @@ func NearField(sources ...Source) (Curve, error) {
 			sum.H[i] += weight * v
 		}
 	}
-	// Sources may cancel to the last bit; a curve has no zeros.
+	// Sources may cancel or grow beyond all numbers.
 	if err := sum.Check(); err != nil {
 		return Curve{}, fmt.Errorf("response: near field, sum: %w", err)
 	}

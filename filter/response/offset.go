@@ -21,8 +21,10 @@ type Offset struct {
 	Gain     float64 // dB of the curve of both over the sum of a and b
 	Residual float64 // dB, root mean square, of the level that both would have in phase
 
-	// Other delays which the levels do not rule out, as one whole period off may
-	// be, the likeliest first. If there are any, take a wider band or a ruler.
+	// Other delays which the levels do not rule out, the likeliest first: a whole
+	// period off, or the same delay of the other sign for drivers in phase all over the
+	// band, with the other polarity for drivers a quarter of a turn apart. If there are
+	// any, take a wider band, or a ruler to tell them apart.
 	Rivals []Rival
 }
 
@@ -205,10 +207,18 @@ func (s *sweeps) search(within float64) (Offset, error) {
 		}
 	}
 	slices.SortStableFunc(minima, order)
-
-	best := minima[0]
 	n := float64(len(s.omega))
 	floor := n * finestLevel * finestLevel
+	tied := 1
+	for tied < len(minima) && minima[tied].sum-minima[0].sum <= indifferent*(minima[0].sum+floor) {
+		tied++
+	}
+	// Rounding must not choose between drivers in phase and their mirror image.
+	slices.SortStableFunc(minima[:tied], func(a, b candidate) int {
+		return cmp.Or(cmp.Compare(b.sign, a.sign), cmp.Compare(b.delay, a.delay))
+	})
+
+	best := minima[0]
 	rest := s.misfits(best)
 	alike := clump(rest)
 	free := n / alike // misfits that count as independent
@@ -228,20 +238,18 @@ func (s *sweeps) search(within float64) (Offset, error) {
 		return Offset{}, &units.RangeError{Field: "response: delay", Value: units.Time(best.delay).String(),
 			Want: fmt.Sprintf("must lie inside ±%v: widen it, or see that the sweeps belong together", units.Time(within))}
 	}
+	// In dB of the level in phase, as the best gain has it.
+	residual := func(c candidate) float64 { return 20 / math.Ln10 * math.Sqrt(c.sum/n) / best.gain }
 	o := Offset{
 		Delay: units.Time(best.delay), Inverted: best.sign < 0, SD: units.Time(sd),
-		Gain: DB(complex(best.gain, 0)), Residual: best.residual(n),
+		Gain: DB(complex(best.gain, 0)), Residual: residual(best),
 	}
 	for _, c := range minima[1:] {
 		if fall(c.sum) < unlikely {
-			o.Rivals = append(o.Rivals, Rival{Delay: units.Time(c.delay), Inverted: c.sign < 0, Residual: c.residual(n)})
+			o.Rivals = append(o.Rivals, Rival{Delay: units.Time(c.delay), Inverted: c.sign < 0, Residual: residual(c)})
 		}
 	}
 	return o, nil
-}
-
-func (c candidate) residual(n float64) float64 {
-	return 20 / math.Ln10 * math.Sqrt(c.sum/n) / c.gain
 }
 
 // refine follows a minimum of the scan to the bottom, one step to either side at
