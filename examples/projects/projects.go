@@ -6,5 +6,5 @@ import "embed"
 
 // Files holds a folder for each project, with project.toml in it.
 //
-//go:embed buildnight
+//go:embed buildnight bench
 var Files embed.FS

@@ -45,7 +45,7 @@ func (d *Design) response(src project.Source, key string, from project.Driver, e
 	if err != nil {
 		return far, err
 	}
-	far, spread, err := phased(key+".response", from.Response, far)
+	far, spread, err := d.phased(key+".response", from.Response, far)
 	if err != nil {
 		return far, err
 	}
@@ -105,8 +105,9 @@ func (d *Design) response(src project.Source, key string, from project.Driver, e
 	return whole, nil
 }
 
-// phased gives a curve without phase the one that belongs to its level.
-func phased(key string, from project.Curve, c response.Curve) (response.Curve, []float64, error) {
+// phased gives a curve without phase the one that belongs to its level, and takes
+// it on to the ends of the grid with the slopes.
+func (d *Design) phased(key string, from project.Curve, c response.Curve) (response.Curve, []float64, error) {
 	if c.HasPhase {
 		return c, nil, nil
 	}
@@ -116,6 +117,10 @@ func phased(key string, from project.Curve, c response.Curve) (response.Curve, [
 			guess = fmt.Sprintf("; the last half octaves of the table rise with %.0f and %.0f", s.Low, s.High)
 		}
 		return c, nil, fmt.Errorf("%s: %s: no column of phases is named; give slopes = { low = 12, high = -12 }, in dB per octave beyond the table, and it gets minimum phase%s", key, from.File, guess)
+	}
+	c, err := c.Extend(units.Frequency(d.Hz[0]), units.Frequency(d.Hz[len(d.Hz)-1]), *from.Slopes)
+	if err != nil {
+		return c, nil, fmt.Errorf("%s: %s: %w", key, from.File, err)
 	}
 	c, spread, err := c.MinimumPhaseSpread(*from.Slopes, response.Plausible())
 	if err != nil {
@@ -161,7 +166,7 @@ func (d *Design) centres(src project.Source) error {
 	}{{"sweeps.woofer", s.Woofer}, {"sweeps.tweeter", s.Tweeter}, {"sweeps.both", s.Both}} {
 		curve, err := src.Curve(x.from, false)
 		if err == nil && i < 2 {
-			curve, _, err = phased(x.name, x.from, curve)
+			curve, _, err = d.phased(x.name, x.from, curve)
 		}
 		if err != nil {
 			return fmt.Errorf("%s: %w", x.name, err)
