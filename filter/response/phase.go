@@ -99,7 +99,7 @@ func (c Curve) EndSlopes(octaves float64) (Slopes, error) {
 // most slowly, within 0.4°, if the slopes are those of the filter. What wrong
 // slopes do, [Curve.MinimumPhaseSpread] tells.
 //
-// The table is cut into half a million cells at most: what is finer than these is
+// The table is cut into a quarter of a million cells at most: what is finer than these is
 // passed over. The time taken grows like n log n.
 //
 // It is an error if c fails [Curve.Check] or a slope is beyond ±600 dB per octave.
@@ -198,9 +198,9 @@ func (c Curve) bode() (bode, error) {
 	}
 
 	// Sixty-four cells to the shortest step, but never so few that chords show, nor
-	// more than a second or so can transform.
+	// more than some tenths of a second can transform.
 	n := 1 << 12
-	for n < 1<<19 && u[last]/float64(n) > finest/64 {
+	for n < 1<<18 && u[last]/float64(n) > finest/64 {
 		n *= 2
 	}
 	h := u[last] / float64(n)
@@ -211,7 +211,7 @@ func (c Curve) bode() (bode, error) {
 		level[k] = spline.Predict(nodes[k])
 		straight[k], decaying[k] = tail(math.Exp(-nodes[k]))
 	}
-	window := sort.SearchFloat64s(nodes, min(math.Ln2/3, u[last])) + 1
+	window := sort.SearchFloat64s(nodes, min(endWindow, u[last])) + 1
 	lowBase, lowPer := bend(nodes[:window], level[:window], 1)
 	highBase, highPer := bend(nodes[n+1-window:], level[n+1-window:], -1)
 
