@@ -127,7 +127,7 @@ func (d *doubts) frequencies(f Form, hz []float64) {
 	for i := 1; i < n; i++ {
 		usual, ratio := around(i, hz)
 		if hz[i-1] > 0 && hz[i]-hz[i-1] > 3*usual && math.Log(hz[i]/hz[i-1]) > 3*ratio {
-			d.add(i, f.Frequency, "nothing between %g and %g Hz, while steps around are about %.3g Hz: rows missing?", hz[i-1], hz[i], usual)
+			d.add(i, f.Frequency, "nothing between %.6g and %.6g Hz, while steps around are about %.3g Hz: rows missing?", hz[i-1], hz[i], usual)
 		}
 	}
 }
@@ -243,6 +243,6 @@ func (d *doubts) steps(f Form, hz, phase []float64) {
 		return
 	}
 	delay := units.Time(worst / (hz[at] - hz[at-1]))
-	d.add(at, f.Phase, "the phase steps by %.0f° from %g to %g Hz, and in %s by over %.0f°: a flight time left in? A delay of %v does that",
+	d.add(at, f.Phase, "the phase steps by %.0f° from %.6g to %.6g Hz, and in %s by over %.0f°: a flight time left in? A delay of %v does that",
 		360*worst, hz[at-1], hz[at], plural(count, "place"), 360*most, delay)
 }

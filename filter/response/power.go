@@ -3,36 +3,35 @@ package response
 import (
 	"math"
 	"slices"
-
-	"gonum.org/v1/gonum/interp"
 )
 
 // A power is |H|² of a curve, between its points too, to be averaged over the
 // logarithm of frequency.
 type power struct {
-	x     []float64 // ln f of the points
-	level *interp.AkimaSpline
-	top   float64 // the largest ln|H|, taken off so that no power overflows
-	tree  []float64
+	x, y, slope []float64 // ln f and ln|H| at the points, and the slope of the interpolant there
+	top         float64   // the largest of y, taken off so that no power overflows
+	tree        []float64
 }
 
 func (c Curve) power() (*power, error) {
 	if err := c.Check(); err != nil {
 		return nil, err
 	}
-	p := &power{x: make([]float64, len(c.Hz))}
-	y := make([]float64, len(c.Hz))
-	var err error
-	if p.level, err = c.fit(p.x, y); err != nil {
+	p := &power{x: make([]float64, len(c.Hz)), y: make([]float64, len(c.Hz)), slope: make([]float64, len(c.Hz))}
+	level, err := c.fit(p.x, p.y)
+	if err != nil {
 		return nil, err
 	}
-	p.top = slices.Max(y)
+	for i, x := range p.x {
+		p.slope[i] = level.PredictDerivative(x)
+	}
+	p.top = slices.Max(p.y)
 	// The second half of the tree holds the integrals from point to point, the
 	// first their sums by twos: tree[i] = tree[2i] + tree[2i+1].
 	n := len(p.x) - 1
 	p.tree = make([]float64, 2*n)
 	for i := range n {
-		p.tree[n+i] = p.piece(p.x[i], p.x[i+1])
+		p.tree[n+i] = p.piece(i, p.x[i], p.x[i+1])
 	}
 	for i := n - 1; i > 0; i-- {
 		p.tree[i] = p.tree[2*i] + p.tree[2*i+1]
@@ -46,11 +45,11 @@ func (p *power) rms(a, b float64) float64 {
 	n := len(p.x) - 1
 	i, j := p.after(a), p.after(b)
 	if i == j {
-		return math.Exp(p.top) * math.Sqrt(p.piece(a, b)/(b-a))
+		return math.Exp(p.top) * math.Sqrt(p.piece(i-1, a, b)/(b-a))
 	}
-	sum := p.piece(a, p.x[i])
+	sum := p.piece(i-1, a, p.x[i])
 	if b > p.x[j-1] {
-		sum += p.piece(p.x[j-1], b)
+		sum += p.piece(j-1, p.x[j-1], b)
 	}
 	// Whole intervals are added, not found as a difference of running sums: far
 	// below the peak of a curve nothing of that would be left but rounding.
@@ -68,13 +67,14 @@ func (p *power) rms(a, b float64) float64 {
 	return math.Exp(p.top) * math.Sqrt(sum/width)
 }
 
-// after returns the first point beyond x, or the last.
+// after returns the first point beyond x, not the first of all, or the last: x may lie
+// outside by rounding.
 func (p *power) after(x float64) int {
 	i, found := slices.BinarySearch(p.x, x)
 	if found {
 		i++
 	}
-	return min(i, len(p.x)-1)
+	return max(1, min(i, len(p.x)-1))
 }
 
 // Nodes and weights of Gauss and Legendre's rule of five points on -1 to 1.
@@ -86,19 +86,26 @@ var gauss = [...]struct{ at, weight float64 }{
 	{0.9061798459386640, 0.2369268850561891},
 }
 
-// piece integrates between neighbouring points, in as many panels as keep the
-// power within a factor of e^½ in each: a straight slope then comes out to 1e-15.
-func (p *power) piece(a, b float64) float64 {
-	steep := (b - a) * max(math.Abs(p.level.PredictDerivative(a)), math.Abs(p.level.PredictDerivative(b)))
-	steep = max(steep, math.Abs(p.level.Predict(b)-p.level.Predict(a)))
+// piece integrates from a to b, both between points i and i+1, in as many panels as
+// keep the power within a factor of e^½ in each: a straight slope then comes out to
+// 1e-15.
+func (p *power) piece(i int, a, b float64) float64 {
+	// The interpolant over the share u of the way from point to point.
+	h, dy := p.x[i+1]-p.x[i], p.y[i+1]-p.y[i]
+	d0, d1 := h*p.slope[i], h*p.slope[i+1]
+	c2, c3 := 3*dy-2*d0-d1, d0+d1-2*dy
+
+	from, share := (a-p.x[i])/h, (b-a)/h
+	steep := share * max(math.Abs(dy), math.Abs(d0), math.Abs(d1))
 	panels := 1 + int(4*steep)
-	half := (b - a) / float64(2*panels)
+	half := share / float64(2*panels)
 	sum := 0.
 	for k := range panels {
-		middle := a + float64(half*float64(2*k+1))
+		middle := from + float64(half*float64(2*k+1))
 		for _, g := range gauss {
-			sum += g.weight * math.Exp(2*(p.level.Predict(middle+float64(half*g.at))-p.top))
+			u := middle + float64(half*g.at)
+			sum += g.weight * math.Exp(2*(p.y[i]-p.top+u*(d0+u*(c2+u*c3))))
 		}
 	}
-	return sum * half
+	return sum * half * h
 }
