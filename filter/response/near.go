@@ -93,7 +93,7 @@ func (s Source) check(i int, all []Source) error {
 			Want: fmt.Sprintf("must be %v or %v", NearCone, NearVent)}
 	case !s.Curve.HasPhase && len(all) > 1:
 		return errors.New(field + "has no phase: must have one to be added to others")
-	case t.Voltage != first.Voltage:
+	case t.full().Voltage != first.full().Voltage:
 		return &units.RangeError{Field: field + "voltage", Value: t.Voltage.String(),
 			Want: "must be that of source 1, " + first.Voltage.String()}
 	case t.Box != first.Box:
@@ -153,16 +153,16 @@ func (c Curve) Times(d Curve) (Curve, error) {
 	if err != nil {
 		return Curve{}, fmt.Errorf("response: product: %w", err)
 	}
+	product.Taken = c.Taken
+	if product.HasPhase = c.HasPhase && d.HasPhase; !product.HasPhase {
+		c, d = c.magnitude(), d.magnitude()
+	}
 	h := make([]complex128, len(product.Hz))
 	if err := cmp.Or(c.Resample(product.H, product.Hz), d.Resample(h, product.Hz)); err != nil {
 		return Curve{}, err
 	}
-	product.Taken, product.HasPhase = c.Taken, c.HasPhase && d.HasPhase
 	for i, v := range h {
 		product.H[i] *= v
-		if !product.HasPhase {
-			product.H[i] = complex(cmplx.Abs(product.H[i]), 0)
-		}
 	}
 	if err := product.Check(); err != nil { // it may be too large or too small for a number
 		return Curve{}, fmt.Errorf("response: product: %w", err)

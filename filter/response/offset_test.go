@@ -225,6 +225,35 @@ func TestRelativeDelayIsEquivariant(t *testing.T) {
 	}
 }
 
+// Drivers in phase without delay: levels have no slope there, and can only fall to
+// either side. The stated uncertainty holds all the same.
+func TestRelativeDelayInPhase(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 6))
+	hz := LogGrid(1000, 4000, 110)
+	a, both := Curve{Hz: hz, HasPhase: true}, Curve{Hz: hz}
+	for _, f := range hz {
+		a.H, both.H = append(a.H, cmplx.Rect(1, f/1000)), append(both.H, complex(2*math.Cosh(f/4000), 0))
+		a.H[len(a.H)-1] *= complex(math.Cosh(f/4000), 0)
+	}
+	clean, err := RelativeDelay(a, a, both, 1000, 4000, 300e-6)
+	if err != nil || !(math.Abs(float64(clean.Delay)) <= float64(clean.SD)) || !(clean.SD <= 3e-6) || clean.Inverted {
+		t.Errorf("%+v, %v", clean, err)
+	}
+	inside := 0
+	for range 100 {
+		o, err := RelativeDelay(a, a, rough(both, 0.3, rng), 1000, 4000, 300e-6)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(float64(o.Delay)) <= 2*float64(o.SD) && o.SD <= 25e-6 {
+			inside++
+		}
+	}
+	if t.Logf("%d of 100 inside", inside); inside < 88 {
+		t.Errorf("the truth lies inside in %d of 100 trials", inside)
+	}
+}
+
 // In a narrow band a whole period more explains rough levels nearly as well, and a
 // half with the polarity changed; one of them is the truth, within its own uncertainty.
 func TestRelativeDelayRivals(t *testing.T) {
@@ -293,8 +322,9 @@ func TestRelativeDelayRefuses(t *testing.T) {
 		{"within", a, b, both, 1200, 5000, 1, "must be from 0 ms to 20 ms"},
 		{"few", a, b, both, 1200, 1500, 1e-3, "points of the curve of both: must hold at least 12"},
 		{"empty", a, Curve{}, both, 1200, 5000, 1e-3, "the second driver: response: a curve of 0 points"},
-		{"mounting", panel(a, Taken{Mounting: OnPanel}), panel(b, Taken{Mounting: OnPanel}), panel(both, Taken{Mounting: OnFloor}), 1200, 5000, 1e-3, "both taken \"on the floor\": must be taken as the first driver was"},
+		{"mounting", panel(a, Taken{Mounting: OnPanel}), panel(b, Taken{Mounting: OnPanel}), panel(both, Taken{Mounting: OnFloor}), 1200, 5000, 1e-3, "both taken \"on the floor, 1 V, 1 m\": must be taken as the first driver was"},
 		{"voltage", a, panel(b, Taken{Voltage: 2}), both, 1200, 5000, 1e-3, "must be taken as the first driver was"},
+		{"distance", a, b, panel(both, Taken{Distance: 2}), 1200, 5000, 1e-3, "must be taken as the first driver was"},
 		{"near", panel(a, Taken{Mounting: NearCone}), b, both, 1200, 5000, 1e-3, "must be taken where both drivers are heard"},
 		{"end", a, b, both, 1200, 5000, 30e-6, "must lie inside ±30 µs"},
 		{"one driver alone", a, faint, a.magnitude(), 1200, 5000, 300e-6, "holds no information on the delay"},

@@ -186,32 +186,20 @@ func align(ratio []complex128, hz []float64, phased bool) Seam {
 		return seam
 	}
 	unwrap(phase, phase, 2*math.Pi)
-	// The phase is a line in frequency that meets zero at a whole number of half
-	// turns, odd ones for a part turned over. Where it meets zero by itself is
-	// known badly from a narrow band, so its neighbours are tried too.
 	omega := make([]float64, len(hz))
 	for i, f := range hz {
 		omega[i] = 2 * math.Pi * f
 	}
+	// The phase is a line in frequency that starts from a whole number of half turns,
+	// odd ones for a part turned over. The sum of squares is a parabola in the start,
+	// so the whole number nearest to the free line's start is the best.
 	start, _ := stat.LinearRegression(omega, phase, nil, false)
-	middle := math.Round(start / math.Pi)
-	best := math.Inf(1)
-	rest := make([]float64, len(hz))
-	for half := middle - 2; half <= middle+2; half++ {
-		for i, p := range phase {
-			rest[i] = p - half*math.Pi
-		}
-		_, slope := stat.LinearRegression(omega, rest, nil, true)
-		sum := 0.
-		for i, r := range rest {
-			d := r - slope*omega[i]
-			sum += d * d
-		}
-		if sum < best {
-			best = sum
-			seam.Delay, seam.Inverted = units.Time(slope), math.Mod(half, 2) != 0
-		}
+	half := math.Round(start / math.Pi)
+	for i := range phase {
+		phase[i] -= half * math.Pi
 	}
+	_, slope := stat.LinearRegression(omega, phase, nil, true)
+	seam.Delay, seam.Inverted = units.Time(slope), math.Mod(half, 2) != 0
 	return seam
 }
 

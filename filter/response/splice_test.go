@@ -245,6 +245,59 @@ func TestSpliceRefuses(t *testing.T) {
 	}
 }
 
+// Equal parts meet in the middle of the band, not where rounding says.
+func TestSpliceOfEqualParts(t *testing.T) {
+	c := Curve{Hz: LogGrid(100, 1600, 41), HasPhase: true, Taken: panelled} // 400 Hz is one of its points
+	for _, f := range c.Hz {
+		c.H = append(c.H, driverInBox(f))
+	}
+	near, far := c, c
+	far.H = slices.Clone(c.H)
+	for i := range far.H {
+		far.H[i] *= complex(1+1e-9*math.Sin(float64(i*i)), 0)
+	}
+	got, seam, err := Splice(near, far, 200, 800)
+	if err != nil || !(math.Abs(float64(seam.Frequency)-400) <= 1e-6) || len(got.Hz) != len(c.Hz) {
+		t.Errorf("%+v, %d of %d points, %v", seam, len(got.Hz), len(c.Hz), err)
+	}
+}
+
+// The delay is that of brute force, for either polarity, from a narrow and rough band.
+func TestSpliceDelayAgainstBruteForce(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 4))
+	for range 10 {
+		near, far := parts(0, 0.5e-3, -1)
+		for i := range near.H {
+			near.H[i] *= cmplx.Rect(1, 0.1*rng.NormFloat64())
+		}
+		_, seam, err := Splice(near, far, 250, 500)
+		if err != nil {
+			t.Fatal(err)
+		}
+		hz := LogGrid(250, 500, 480)
+		n, f := make([]complex128, len(hz)), make([]complex128, len(hz))
+		if near.Resample(n, hz) != nil || far.Resample(f, hz) != nil {
+			t.Fatal("not resampled")
+		}
+		least, delay, inverted := math.Inf(1), 0., false
+		for d := -2e-3; d <= 2e-3; d += 1e-6 {
+			for _, sign := range []complex128{1, -1} {
+				sum := 0.
+				for i, v := range hz {
+					turn := cmplx.Phase(sign * n[i] / f[i] * cmplx.Exp(complex(0, -2*math.Pi*v*d)))
+					sum += turn * turn
+				}
+				if sum < least {
+					least, delay, inverted = sum, d, sign == -1
+				}
+			}
+		}
+		if seam.Inverted != inverted || !(math.Abs(float64(seam.Delay)-delay) <= 2e-6) {
+			t.Errorf("%v, %v; by brute force %v s, %v", seam.Delay, seam.Inverted, delay, inverted)
+		}
+	}
+}
+
 func BenchmarkSplice(b *testing.B) {
 	near, far := parts(-3, 1e-3, 1)
 	for b.Loop() {
