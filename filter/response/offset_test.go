@@ -75,8 +75,8 @@ func TestRelativeDelayOfCleanSweeps(t *testing.T) {
 // interpolates between the points that were measured.
 func TestRelativeDelayUncertainty(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 11))
-	measured := LogGrid(1000, 6000, 110)
-	finer := LogGrid(1100, 5900, 330)
+	measured := LogGrid(1000, 6000, 80)
+	finer := LogGrid(1100, 5900, 240)
 	const trials = 100
 	all, inside := 0, 0
 	for _, c := range []struct {
@@ -101,7 +101,7 @@ func TestRelativeDelayUncertainty(t *testing.T) {
 				}
 				both.Hz, both.H = finer, h
 			}
-			o, err := RelativeDelay(a, b, both, 1200, 5000, 0.0003)
+			o, err := RelativeDelay(a, b, both, 1200, 5000, 0.00025)
 			if err != nil {
 				t.Fatalf("%+v: %v", c, err)
 			}
@@ -334,6 +334,20 @@ func TestRelativeDelayRefuses(t *testing.T) {
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: %+v, error %v, want %s", c.name, o, err, c.want)
 		}
+	}
+}
+
+// Where the levels tell some of the delays apart, but not how far the best may go
+// beyond those that were tried, there is no answer either.
+func TestRelativeDelayWithoutEnd(t *testing.T) {
+	rng := rand.New(rand.NewPCG(14, 1))
+	within := 10e-6 * (1 + 9*rng.Float64())
+	delay := within * (2*rng.Float64() - 1)
+	a, b, both := twoWay(LogGrid(1000, 6000, 110), delay, 0, 1)
+	both = rough(both, 0.1+1.5*rng.Float64(), rng)
+	o, err := RelativeDelay(a, b, both, 1500, 4500, units.Time(within))
+	if err == nil || !strings.Contains(err.Error(), "holds no information on the delay") {
+		t.Errorf("%+v, %v", o, err)
 	}
 }
 
