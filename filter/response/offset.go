@@ -65,12 +65,13 @@ const (
 // best minima are followed to the bottom.
 //
 // SD is the standard uncertainty from the scatter of the misfits, as far as the sum of
-// their squares lets the delay go, widened where these
-// hang together from point to point, as in smoothed or finely interpolated tables. On
-// levels with independent errors of 0.1 to 0.5 dB, the truth lies within two of
-// them in about 95 of 100 cases. It knows nothing of an error of phase that a and b
-// share over the whole band: one degree at 3 kHz is 0.9 µs, or 0.3 mm. A minimum
-// with more than a twentieth of the best one's likelihood is a rival.
+// their squares lets the delay go; it is widened where they hang together from point
+// to point, as in smoothed or finely interpolated tables. On levels with independent
+// errors of 0.1 to 0.5 dB, the truth lies within two of them in about 95 of 100 cases.
+// It knows nothing of an error that the phase of b over a has throughout the band: one
+// degree at 3 kHz is 0.9 µs, or 0.3 mm. A minimum with more than a twentieth of
+// the best one's likelihood is a rival. Of delays that fit equally well, as they do
+// either way for drivers in phase, the latest without inversion comes first.
 //
 // It is an error if a or b has no phase, if the curves were not taken alike, if the
 // band is not covered or holds fewer than 12 frequencies of both, if the best
