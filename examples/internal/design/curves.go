@@ -109,7 +109,7 @@ var axis = r3.Vec{Z: 1}
 
 // grid reads a table onto the grid, per volt if it is a pressure.
 func (d *Design) grid(src project.Source, key string, c project.Curve, linear bool) ([]complex128, error) {
-	curve, err := src.Curve(c, linear)
+	curve, err := d.read(src, c, linear)
 	if err == nil && !curve.HasPhase {
 		err = fmt.Errorf("%s: no column of phases is named", c.File)
 	}

@@ -34,6 +34,7 @@ type Design struct {
 	Centres         Centres
 	Speaker         Speaker
 	Rules           []Rule
+	Doubts          []string // about the tables
 	Notes           []string // what a careful builder should know about this result
 }
 
@@ -144,15 +145,25 @@ type Rule struct {
 
 // Run designs the speaker of a project.
 func Run(src project.Source, p project.Project) (*Design, error) {
+	return run(src, p, (*Design).drivers, (*Design).cabinet, (*Design).bass, (*Design).speaker, (*Design).rules)
+}
+
+// Measure goes only as far as the curves of both drivers in their cabinet.
+func Measure(src project.Source, p project.Project) (*Design, error) {
+	return run(src, p, (*Design).drivers, (*Design).cabinet, (*Design).bass, func(d *Design, src project.Source) error {
+		_, _, err := d.curves(src)
+		return err
+	})
+}
+
+func run(src project.Source, p project.Project, steps ...func(*Design, project.Source) error) (*Design, error) {
 	d := &Design{Project: p, Hz: Grid()}
 	var err error
 	if d.Air, err = p.Medium(); err != nil {
 		return nil, err
 	}
-	for _, step := range []func(project.Source) error{
-		d.drivers, d.cabinet, d.bass, d.speaker, d.rules,
-	} {
-		if err := step(src); err != nil {
+	for _, step := range steps {
+		if err := step(d, src); err != nil {
 			return nil, err
 		}
 	}

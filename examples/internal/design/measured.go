@@ -3,6 +3,7 @@ package design
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -31,11 +32,22 @@ type Read struct {
 	Curve response.Curve // Pa per volt at 1 m, but near fields as taken
 }
 
+// read reads a curve and keeps what looks doubtful in it.
+func (d *Design) read(src project.Source, c project.Curve, linear bool) (response.Curve, error) {
+	curve, doubts, err := src.Curve(c, linear)
+	for _, x := range doubts {
+		if text := fmt.Sprintf("%s: %v", c.File, x); !slices.Contains(d.Doubts, text) {
+			d.Doubts = append(d.Doubts, text)
+		}
+	}
+	return curve, err
+}
+
 // response reads a driver's response, gives it a phase if it has none, and joins
 // the near field to it if there is one.
 func (d *Design) response(src project.Source, key string, from project.Driver, effects []effect, shown *Curves) (response.Curve, error) {
 	read := func(name string, c project.Curve) (response.Curve, error) {
-		curve, err := src.Curve(c, false)
+		curve, err := d.read(src, c, false)
 		if err != nil {
 			return curve, fmt.Errorf("%s.%s: %w", key, name, err)
 		}
@@ -139,8 +151,9 @@ func (d *Design) driver(key string) *Driver {
 // A Centres is where the acoustic centres are, and how well that is known.
 type Centres struct {
 	Woofer, Tweeter r3.Vec
-	Within          units.Length     // of the distance between them along the axis, one way
-	Offset          *response.Offset // by three sweeps; nil: by ruler
+	Within          units.Length      // of the distance between them along the axis, one way
+	Offset          *response.Offset  // by three sweeps; nil: by ruler
+	Sweeps          [3]response.Curve // woofer, tweeter, both
 }
 
 // centres places the drivers; if there are sweeps, the tweeter where they say.
@@ -164,7 +177,7 @@ func (d *Design) centres(src project.Source) error {
 		name string
 		from project.Curve
 	}{{"sweeps.woofer", s.Woofer}, {"sweeps.tweeter", s.Tweeter}, {"sweeps.both", s.Both}} {
-		curve, err := src.Curve(x.from, false)
+		curve, err := d.read(src, x.from, false)
 		if err == nil && i < 2 {
 			curve, _, err = d.phased(x.name, x.from, curve)
 		}
@@ -182,7 +195,7 @@ func (d *Design) centres(src project.Source) error {
 	far := r3.Norm(r3.Sub(r3.Vec{X: c.Tweeter.X, Y: c.Tweeter.Y, Z: float64(s.Distance)}, c.Woofer))
 	c.Tweeter.Z = float64(s.Distance) - (far + float64(offset.Delay)*float64(d.Air.SpeedOfSound))
 	c.Within = units.Length(2 * float64(offset.SD) * float64(d.Air.SpeedOfSound))
-	c.Offset = &offset
+	c.Offset, c.Sweeps = &offset, curves
 	return nil
 }
 

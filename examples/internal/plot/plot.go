@@ -82,10 +82,7 @@ func (f Figure) SVG() ([]byte, error) {
 	p.Y.Min, p.Y.Max = f.Lo, f.Hi
 	p.Y.Tick.Marker = every(f.Step)
 
-	grid := plotter.NewGrid()
-	faint := draw.LineStyle{Color: color.Gray{215}, Width: vg.Points(0.5)}
-	grid.Horizontal, grid.Vertical = faint, faint
-	p.Add(grid)
+	p.Add(ruling{draw.LineStyle{Color: color.Gray{215}, Width: vg.Points(0.5)}})
 	for _, m := range f.Marks {
 		if err := add(p, []float64{f.X[0], f.X[len(f.X)-1]}, []float64{m.Y, m.Y}, MarkStyle, 1.6, f); err != nil {
 			return nil, err
@@ -157,6 +154,22 @@ func (f Figure) cut(xo, yo, xi, yi float64) plotter.XY {
 		t = 0
 	}
 	return plotter.XY{X: xi * math.Pow(xo/xi, t), Y: edge}
+}
+
+// A ruling has a line at every label, those on the frame too: gonum's own leaves out
+// what lies beyond the frame by the last digit, which is not the same everywhere.
+type ruling struct{ draw.LineStyle }
+
+func (g ruling) Plot(c draw.Canvas, p *plot.Plot) {
+	x, y := p.Transforms(&c)
+	for _, t := range p.X.Tick.Marker.Ticks(p.X.Min, p.X.Max) {
+		if !t.IsMinor() {
+			c.StrokeLine2(g.LineStyle, x(t.Value), c.Min.Y, x(t.Value), c.Max.Y)
+		}
+	}
+	for _, t := range p.Y.Tick.Marker.Ticks(p.Y.Min, p.Y.Max) {
+		c.StrokeLine2(g.LineStyle, c.Min.X, y(t.Value), c.Max.X, y(t.Value))
+	}
 }
 
 func hex(s string) color.Color {

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"path/filepath"
 	"reflect"
 	"slices"
 	"strings"
@@ -250,35 +251,42 @@ func (s Source) open(name string, read func(io.Reader) error) error {
 	if name == "" {
 		return errors.New("no file is named")
 	}
+	shown := name
+	if !filepath.IsAbs(name) {
+		shown = s.Shown + name
+	}
 	f, err := s.Files.Open(name)
 	if err != nil {
-		return fmt.Errorf("%s%s: %w", s.Shown, name, cause(err))
+		return fmt.Errorf("%s: %w", shown, cause(err))
 	}
 	defer f.Close()
 	if err := read(f); err != nil {
-		return fmt.Errorf("%s%s: %w", s.Shown, name, err)
+		return fmt.Errorf("%s: %w", shown, err)
 	}
 	return nil
 }
 
-// Curve reads a curve: pressure in pascals, or an impedance in ohms if linear.
-func (s Source) Curve(c Curve, linear bool) (response.Curve, error) {
-	var out response.Curve
+// Curve reads a curve: pressure in pascals, or an impedance in ohms if linear. The
+// doubts are about what is allowed in its table and yet looks like a mistake.
+func (s Source) Curve(c Curve, linear bool) (response.Curve, []response.Doubt, error) {
 	form := response.Form{Frequency: c.Frequency, Level: c.Level, Phase: c.Phase, Linear: linear}
 	if !linear {
 		form.Reference = 20e-6
+		form.Taken = response.Taken{Mounting: c.Taken, Panel: c.On, Box: c.Box, Distance: c.Distance, Voltage: c.Volts}
 	}
-	taken := response.Taken{Mounting: c.Taken, Panel: c.On, Box: c.Box, Distance: c.Distance, Voltage: c.Volts}
+	var out response.Curve
+	var doubts []response.Doubt
 	err := s.open(c.File, func(r io.Reader) error {
 		table, err := response.Read(r)
 		if err != nil {
 			return err
 		}
-		out, err = table.Curve(form)
+		if out, err = table.Curve(form); err == nil {
+			doubts = table.Doubts(form)
+		}
 		return err
 	})
-	out.Taken = taken
-	return out, err
+	return out, doubts, err
 }
 
 // Parts reads the catalogue.

@@ -170,7 +170,7 @@ func TestMissingFiles(t *testing.T) {
 	if _, err := src.Load(); err == nil || err.Error() != "mine/project.toml: no such file" {
 		t.Errorf("project: got %v", err)
 	}
-	if _, err := src.Curve(Curve{File: "a.csv"}, true); err == nil || err.Error() != "mine/a.csv: no such file" {
+	if _, _, err := src.Curve(Curve{File: "a.csv"}, true); err == nil || err.Error() != "mine/a.csv: no such file" {
 		t.Errorf("curve: got %v", err)
 	}
 	if _, err := src.Parts("p.csv"); err == nil || err.Error() != "mine/p.csv: no such file" {
@@ -191,7 +191,7 @@ func (refusing) Open(name string) (fs.File, error) {
 func TestCurve(t *testing.T) {
 	src := Source{Files: fstest.MapFS{"a.csv": {Data: []byte("f;db;deg\n20;94;0\n40;94;90\n")}}, Name: "project.toml", Shown: "mine/"}
 	c := Curve{File: "a.csv", Frequency: "f", Level: "db", Phase: "deg"}
-	curve, err := src.Curve(c, false)
+	curve, _, err := src.Curve(c, false)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -201,13 +201,13 @@ func TestCurve(t *testing.T) {
 	}
 	c.Phase = ""
 	c.Taken, c.On, c.Volts, c.Distance = response.OnPanel, "test panel", 2.83, 2
-	curve, err = src.Curve(c, false)
+	curve, _, err = src.Curve(c, false)
 	want := response.Taken{Mounting: response.OnPanel, Panel: "test panel", Voltage: 2.83, Distance: 2}
 	if err != nil || curve.HasPhase || curve.Taken != want {
 		t.Errorf("no phase: got %+v, %v", curve, err)
 	}
 	c.Level = "dB SPL"
-	if _, err := src.Curve(c, false); err == nil || !strings.Contains(err.Error(), `mine/a.csv: response: no column "dB SPL"`) {
+	if _, _, err := src.Curve(c, false); err == nil || !strings.Contains(err.Error(), `mine/a.csv: response: no column "dB SPL"`) {
 		t.Errorf("no such column: got %v", err)
 	}
 }

@@ -325,6 +325,9 @@ func checking(d *design.Design) section {
 	}
 	s.Lines = append(s.Lines, "After building: measure with one driver the other way round; the dip where they cross should be deep.")
 	s.Lines = append(s.Lines, d.Notes...)
+	for _, x := range d.Doubts {
+		s.Lines = append(s.Lines, "Looks odd: "+x)
+	}
 	return s
 }
 
