@@ -162,6 +162,22 @@ func TestGateShutsOutReflections(t *testing.T) {
 	}
 }
 
+// A gate that opens at a sample has it, and one that closes there has it not,
+// however the time was computed.
+func TestGateOpensAtSamples(t *testing.T) {
+	const rate = 44100
+	for n := 1; n < 200; n++ {
+		x := Impulse{Rate: rate, Samples: make([]float64, 400)}
+		x.Samples[n], x.Samples[n+100] = 1, 5
+		for _, start := range []float64{i2f(n) / rate, i2f(n) * (1. / rate)} {
+			c := gate(t, x, Gate{Start: units.Time(start), Length: 100. / rate})
+			if h := c.H[3]; !(math.Abs(cmplx.Abs(h)-1) <= 1e-12) {
+				t.Errorf("gate from sample %d, %v s: magnitude %v", n, start, cmplx.Abs(h))
+			}
+		}
+	}
+}
+
 // A resonance at 60 Hz in a gate of 5 ms: far above 200 Hz the curve is about
 // right, below it is wrong and says so.
 func TestGateIsBlindBelow(t *testing.T) {

@@ -15,11 +15,11 @@ import (
 )
 
 // Slopes say how a level rises with frequency where a table does not reach, in
-// decibels per octave, six to an order: 12 is f² exactly, of which 12.04 dB is an
-// octave to the last digit. A woofer in a closed box has Low 12, in a vented one
-// 24; a tweeter that falls like a second-order low-pass has High -12. The slopes
-// meant are those far out; how the table's own slope goes over into them is part
-// of [Curve.MinimumPhase].
+// decibels per octave as they are spoken of, six to an order: 12 stands for exactly
+// f², which is 12.04 dB. A woofer in a closed box has Low 12, in a vented one 24; a
+// tweeter that falls like a second-order low-pass has High -12. The slopes meant
+// are those far out; how the table's own slope goes over into them is part of
+// [Curve.MinimumPhase].
 type Slopes struct {
 	Low  float64 // towards frequency zero
 	High float64 // towards frequencies without end
@@ -99,10 +99,11 @@ func (c Curve) EndSlopes(octaves float64) (Slopes, error) {
 // most slowly, within 0.4°, if the slopes are those of the filter. What wrong
 // slopes do, [Curve.MinimumPhaseSpread] tells.
 //
-// The table is cut into a quarter of a million cells at most: what is finer than these is
-// passed over. The time taken grows like n log n.
+// The table is cut into a quarter of a million cells at most: what is finer than
+// these is passed over. The time taken grows like n log n.
 //
-// It is an error if c fails [Curve.Check] or a slope is beyond ±600 dB per octave.
+// It is an error if c fails [Curve.Check], has fewer than two points from c.From on,
+// or if a slope is beyond ±600 dB per octave.
 func (c Curve) MinimumPhase(s Slopes) (Curve, error) {
 	c, _, err := c.MinimumPhaseSpread(s, Slopes{})
 	return c, err
@@ -188,9 +189,9 @@ func (c Curve) bode() (bode, error) {
 	for i, v := range u[1:] {
 		finest = min(finest, v-u[i])
 	}
-	if !(finest > 0) || math.IsInf(u[last], 0) {
+	if math.IsInf(u[last], 0) {
 		return bode{}, &units.RangeError{Field: "response: frequencies", Value: fmt.Sprintf("%v Hz to %v Hz", c.Hz[0], c.Hz[last]),
-			Want: "must differ by more than their last digit, and by less than all floating-point numbers do"}
+			Want: "must have a finite ratio"}
 	}
 	var spline interp.AkimaSpline
 	if err := spline.Fit(u, a); err != nil {
@@ -198,7 +199,7 @@ func (c Curve) bode() (bode, error) {
 	}
 
 	// Sixty-four cells to the shortest step, but never so few that chords show, nor
-	// more than some tenths of a second can transform.
+	// so many that the transform takes seconds.
 	n := 1 << 12
 	for n < 1<<18 && u[last]/float64(n) > finest/64 {
 		n *= 2

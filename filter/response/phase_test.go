@@ -507,18 +507,10 @@ func TestMinimumPhaseRefuses(t *testing.T) {
 		{good, Slopes{High: math.Inf(-1)}, Slopes{}, "response: slope, high end (dB per octave) -Inf: must be from -600 to 600"},
 		{good, Slopes{}, Slopes{High: 601}, "response: error of slope, high end (dB per octave) 601: must be from -600 to 600"},
 		{Curve{}, Slopes{}, Slopes{}, "response: a curve of 0 points: must have at least two"},
-		{Curve{Hz: []float64{10, math.Nextafter(10, 11)}, H: []complex128{1, 1}, HasPhase: true}, Slopes{}, Slopes{}, ""},
 		{Curve{Hz: []float64{1e-300, 1e300}, H: []complex128{1, 1}, HasPhase: true}, Slopes{}, Slopes{},
-			"response: frequencies 1e-300 Hz to 1e+300 Hz: must differ by more than their last digit, and by less than all floating-point numbers do"},
+			"response: frequencies 1e-300 Hz to 1e+300 Hz: must have a finite ratio"},
 	} {
-		m, spread, err := c.c.MinimumPhaseSpread(c.s, c.by)
-		if c.want == "" {
-			// Refused, or right; never a panic and never NaN.
-			if err == nil && (cmplx.IsNaN(m.H[0]) || len(spread) != 2) {
-				t.Errorf("%v: %v", c.c, m.H)
-			}
-			continue
-		}
+		_, _, err := c.c.MinimumPhaseSpread(c.s, c.by)
 		if err == nil || err.Error() != c.want {
 			t.Errorf("%v: %v, want %s", c.s, err, c.want)
 		}
