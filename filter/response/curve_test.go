@@ -263,6 +263,12 @@ func TestResampleNeverExtrapolates(t *testing.T) {
 	if want := "response: band 19.9 Hz to 100 Hz: must lie within the table's 20 Hz to 20000 Hz"; err.Error() != want {
 		t.Errorf("got %v\nwant %s", err, want)
 	}
+	// The last digit of a frequency is lost in its logarithm.
+	twin := Curve{Hz: []float64{20, 1000, math.Nextafter(1000, 2000)}, H: []complex128{1, 2, 3}}
+	var e *units.RangeError
+	if err := twin.Resample(h[:1], []float64{100}); !errors.As(err, &e) || err.Error() != "response: point 3: frequency 1000.0000000000001 Hz: must not stand there twice" {
+		t.Errorf("error %v", err)
+	}
 	// The end as another road rounds it is still the end.
 	if err := c.Resample(h, []float64{20 * (1 - 1e-12), 20000 * (1 + 1e-12)}); err != nil {
 		t.Error(err)

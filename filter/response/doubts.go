@@ -33,9 +33,9 @@ func (d Doubt) String() string {
 //     audio tables in hertz none does, of those in kilohertz most do.
 //   - A step of frequency is over three times the usual one of the eight around it,
 //     in hertz and as a ratio: rows are missing.
-//   - Levels in decibels are all positive, the least below 10, the largest three times
-//     that or more: so are pascals and ohms, while sound pressure levels stay higher and
-//     levels relative to something go below zero. Or one is beyond ±300.
+//   - Levels in decibels are all positive, half of them below 30, the largest three times
+//     the least or more: so are pascals and ohms, while sound pressure levels are higher
+//     and levels relative to something go below zero. Or one is beyond ±300.
 //   - Linear values all lie between 30 and 140: so do sound pressure levels, while no
 //     loudspeaker has that many ohms everywhere, nor gives 30 Pa, 124 dB, everywhere.
 //   - If f.Taken names a mounting, the largest pressure is above 500 Pa, 148 dB, or
@@ -44,19 +44,18 @@ func (d Doubt) String() string {
 //     since a level that varies turns the phase. Or all are zero: not measured.
 //   - Phases in radians that are not wrapped, one being beyond a whole turn, jump by
 //     over half a turn or climb by over a whole one: degrees.
-//   - Phases step by over 135° from one row to the next, but for whole turns: they may
-//     unwrap to another curve. Nearly always a flight time is left in.
+//   - Phases step by over 135° from one row to the next, but for whole turns, and not in
+//     a null, 6 dB below the level within four rows to either side, where they may: they
+//     may unwrap to another curve. Nearly always a flight time is left in.
 func (t *Table) Doubts(f Form) []Doubt {
 	d := doubts{table: t}
 	hz, level, phase := d.column(f.Frequency), d.column(f.Level), d.column(f.Phase)
 	d.names(f)
 	d.frequencies(f, hz)
 	d.levels(f, level)
-	if len(level) == len(phase) {
+	if len(phase) == len(hz) && len(phase) == len(level) {
 		d.phases(f, level, phase)
-	}
-	if len(hz) == len(phase) {
-		d.steps(f, hz, phase)
+		d.steps(f, hz, level, phase)
 	}
 	return d.found
 }
@@ -160,7 +159,7 @@ func (d *doubts) levels(f Form, level []float64) {
 	low, high := slices.Min(level), slices.Max(level)
 	lo, hi := slices.Index(level, low), slices.Index(level, high)
 	switch {
-	case !f.Linear && low > 0 && low < 10 && high >= 3*low:
+	case !f.Linear && low > 0 && high >= 3*low && median(level) < 30:
 		d.add(lo, f.Level, "levels from %.3g to %.3g dB, none negative: magnitudes, not decibels?", low, high)
 		return
 	case !f.Linear && high > 300:
@@ -185,6 +184,11 @@ func (d *doubts) levels(f Form, level []float64) {
 	if pressure > 500 || pressure < 1e-4 {
 		d.add(hi, f.Level, "the largest pressure is %.3g Pa: is the reference right?", pressure)
 	}
+}
+
+func median(values []float64) float64 {
+	sorted := slices.Sorted(slices.Values(values))
+	return sorted[len(sorted)/2]
 }
 
 func (d *doubts) phases(f Form, level, phase []float64) {
@@ -223,7 +227,7 @@ func (d *doubts) phases(f Form, level, phase []float64) {
 }
 
 // steps looks for phases that may unwrap in two ways.
-func (d *doubts) steps(f Form, hz, phase []float64) {
+func (d *doubts) steps(f Form, hz, level, phase []float64) {
 	turn := 360.
 	if f.Radians {
 		turn = 2 * math.Pi
@@ -232,11 +236,11 @@ func (d *doubts) steps(f Form, hz, phase []float64) {
 	worst, at, count := 0., 0, 0
 	for i := 1; i < len(phase); i++ {
 		step := math.Abs(math.Remainder(phase[i]-phase[i-1], turn)) / turn
-		if step > most {
+		if step > most && !null(i, level, f.Linear) {
 			count++
-		}
-		if step > worst {
-			worst, at = step, i
+			if step > worst {
+				worst, at = step, i
+			}
 		}
 	}
 	if count == 0 {
@@ -245,4 +249,14 @@ func (d *doubts) steps(f Form, hz, phase []float64) {
 	delay := units.Time(worst / (hz[at] - hz[at-1]))
 	d.add(at, f.Phase, "the phase steps by %.0f° from %.6g to %.6g Hz, and in %s by over %.0f°: a flight time left in? A delay of %v does that",
 		360*worst, hz[at-1], hz[at], plural(count, "place"), 360*most, delay)
+}
+
+// null says whether the level falls by 6 dB or more around the rows i−1 and i.
+func null(i int, level []float64, linear bool) bool {
+	low := min(level[i-1], level[i])
+	side := min(slices.Max(level[max(0, i-5):i]), slices.Max(level[i:min(len(level), i+5)]))
+	if linear {
+		return side >= 2*low
+	}
+	return side >= low+6
 }

@@ -107,6 +107,18 @@ func TestNoDoubts(t *testing.T) {
 			}
 		}
 	}
+	// Nulls between two sources, where the phase does jump and levels fall to nearly none.
+	for _, hz := range [][]float64{LogGrid(20, 20000, 80), evenly(20, 20000, 20)} {
+		null := along(hz, func(f float64) complex128 {
+			return 0.5 + 0.49999*cmplx.Exp(complex(0, -2*math.Pi*f*1.3e-4))
+		})
+		nulls := table(t, columns, rows(null, 20e-6))
+		for _, form := range []Form{{Frequency: "a", Level: "b", Phase: "d", Reference: 20e-6}, {Frequency: "a", Level: "c", Phase: "e", Linear: true, Radians: true}} {
+			if doubts := nulls.Doubts(form); len(doubts) > 0 {
+				t.Errorf("nulls: %v", doubts)
+			}
+		}
+	}
 	// A delay in radians that are not wrapped.
 	late := rows(driver(LogGrid(20, 20000, 80), 1e-4), 20e-6)
 	phase := make([]float64, len(late))

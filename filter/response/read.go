@@ -48,8 +48,10 @@ func (e *ReadError) Error() string {
 //   - One line before the numbers may name the columns; it must have as many
 //     fields as the rows, and its first must not be a number. Fields may be
 //     quoted.
-//   - Lines that begin with #, *, ;, !, % or // are comments. So is a quoted line
-//     before the numbers that does not fit the columns. Blank lines do not count.
+//   - Lines that begin with #, *, ;, !, % or // are comments, but for numbers after a
+//     semicolon where semicolons separate: a row whose first cell is empty. So is a
+//     quoted line before the numbers that does not fit the columns. Blank lines do not
+//     count.
 //   - Lines end in \n, \r\n or \r; a byte-order mark is passed over.
 //
 // Anything else is a *[ReadError]: rows of different length, text or nothing
@@ -82,7 +84,7 @@ func parse(text string) (*Table, error) {
 		switch {
 		case strings.IndexByte(l.text, 0) >= 0 || !utf8.ValidString(l.text):
 			return nil, &ReadError{Line: n, Found: "bytes that are not UTF-8 text", Want: "the table saved as text, in UTF-8 or ASCII"}
-		case l.text == "" || comment(l.text):
+		case l.text == "" || p.comment(l.text):
 		case p.table.Columns != nil:
 			if err := p.row(l); err != nil {
 				return nil, err
@@ -117,10 +119,6 @@ type line struct {
 	text   string // without blanks around it
 }
 
-func comment(text string) bool {
-	return strings.IndexByte("#*;!%", text[0]) >= 0 || strings.HasPrefix(text, "//")
-}
-
 // separators in the order in which they are tried: a comma may be a decimal
 // mark, so it comes last. The blank stands for any run of blanks and tabs.
 var separators = [...]string{";", "\t", " ", ","}
@@ -148,6 +146,16 @@ func (p *parser) begin(text string) bool {
 		}
 	}
 	return false
+}
+
+// comment says whether a line is a remark.
+func (p *parser) comment(text string) bool {
+	if text[0] == ';' && (p.separator == ";" || p.table.Columns == nil) {
+		// ";80;12" is a row of a table of semicolons whose first cell is empty.
+		fields, err := split(text, ";")
+		return err != nil || len(fields) < 2 || slices.ContainsFunc(fields[1:], func(f string) bool { return !looksNumeric(f) })
+	}
+	return strings.IndexByte("#*;!%", text[0]) >= 0 || strings.HasPrefix(text, "//")
 }
 
 // header takes the names of the columns from the lines before the first row.

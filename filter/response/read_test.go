@@ -99,6 +99,18 @@ func TestReadRefuses(t *testing.T) {
 		"20 x\n":                    `response: line 1, column 2: found "x", want a finite number`,
 		"20;;5\n30;1;2\n":           `response: line 1, column 2: found nothing, want a finite number`,
 		"20;1;5\n30;;2\n":           `response: line 2, column 2: found nothing, want a finite number`,
+		"20\t1\t5\n30\t\t2\n":       `response: line 2, column 2: found nothing, want a finite number`,
+		"20;1;5\n;1;2\n":            `response: line 2, column 1: found nothing, want a finite number`,
+		";1;5\n30;1;2\n":            `response: line 1, column 1: found no name, want one for every column`,
+		"20;1;5\n30;1;\n":           "response: line 2: found 2 numbers, want 3 as in the rows before",
+		"20 1 5\n30 2\n":            "response: line 2: found 2 numbers, want 3 as in the rows before",
+		"20;80\n30,81\n":            "response: line 2: found 1 number, want 2 as in the rows before",
+		"20,80\n30;81\n":            `response: line 2, column 1: found "30;81", want a finite number`,
+		"20\t80\n30 81\n":           `response: line 2, column 1: found "30 81", want a finite number`,
+		"20;80\n30;8o\n":            `response: line 2, column 2: found "8o", want a finite number`,
+		"20;80\n30;1e\n":            `response: line 2, column 2: found "1e", want a finite number`,
+		"20;80\n30;81 dB\n":         `response: line 2, column 2: found "81 dB", want a finite number`,
+		"\ufeff":                    "response: found no row of numbers, want at least one",
 		"20;80.5\n30;81,5\n":        `response: line 2, column 2: found "81,5", want the decimal mark '.' as in the numbers before`,
 		"20;80\n30;1.000,5\n":       `response: line 2, column 2: found "1.000,5", want the decimal mark '.' as in the numbers before`,
 		"20;80\n30;,5\n":            `response: line 2, column 2: found ",5", want a finite number`,
@@ -192,6 +204,7 @@ func FuzzRead(f *testing.F) {
 	for _, s := range []string{
 		"Hz,dB\n20,80\n30,81\n", "20;80,5\r\n30;81,5", "f\tl\n1\t2", " 1  2 \n 3 4", "\"a b\" c\n1 2\n",
 		"\ufeff# x\n*y\n1,5 2,5", "20 ,80\n30 ,81", "\" \"", "1;;2", "20,NaN", "\"\"\"\"", "e\n", "1e5,+2,-.5", "0x1,2", ",", ";", "1,", "\"1\"\"\",2",
+		"20\t\t5\n1\t2", "20;80\n30,81\n", "20 80\n20 81\n10 1\n", "0.02 0.5 -3.1\n20 0.6 3.1\n", "1;2;\n3;4;\n", "%\n\"\"\n1e-400,-0",
 	} {
 		f.Add(s)
 	}
@@ -225,6 +238,37 @@ func FuzzRead(f *testing.F) {
 			t.Fatal(d)
 		}
 	})
+}
+
+// A table of 100 000 rows, from text to a grid of calculation.
+func BenchmarkReadLong(b *testing.B) {
+	var text strings.Builder
+	text.WriteString("Hz,dB,deg\n")
+	for i := range 100_000 {
+		x := float64(i)
+		fmt.Fprintf(&text, "%.4f,%.4f,%.3f\n", 20+0.2*x, 80+math.Sin(x/1000), 170*math.Sin(x/3000))
+	}
+	hz := LogGrid(20, 20000, 96)
+	h := make([]complex128, len(hz))
+	b.SetBytes(int64(text.Len()))
+	b.ReportAllocs()
+	for b.Loop() {
+		table, err := Read(strings.NewReader(text.String()))
+		if err != nil {
+			b.Fatal(err)
+		}
+		form := Form{Frequency: "Hz", Level: "dB", Phase: "deg"}
+		c, err := table.Curve(form)
+		if err != nil {
+			b.Fatal(err)
+		}
+		if d := table.Doubts(form); len(d) > 0 {
+			b.Fatal(d)
+		}
+		if err := c.Resample(h, hz); err != nil {
+			b.Fatal(err)
+		}
+	}
 }
 
 func BenchmarkRead(b *testing.B) {
