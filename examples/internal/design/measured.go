@@ -71,9 +71,10 @@ func (d *Design) response(src project.Source, key string, from project.Driver, e
 		curve project.Curve
 		taken response.Mounting
 		area  units.Area
+		count int // equal ones add up, each by itself
 	}{
-		{"near.cone", from.Near.Cone, response.NearCone, d.driver(key).Model.Sd},
-		{"near.vent", from.Near.Vent, response.NearVent, d.Bass.Vent.Area()},
+		{"near.cone", from.Near.Cone, response.NearCone, d.driver(key).Model.Sd, 1},
+		{"near.vent", from.Near.Vent, response.NearVent, d.Bass.Vent.Area() / units.Area(max(1, d.Bass.Vent.Count)), max(1, d.Bass.Vent.Count)},
 	} {
 		if x.curve.File == "" {
 			continue
@@ -83,7 +84,7 @@ func (d *Design) response(src project.Source, key string, from project.Driver, e
 			return far, err
 		}
 		c.Taken.Mounting, c.Taken.Box = x.taken, far.Taken.Box
-		sources = append(sources, response.Source{Curve: c, Area: x.area})
+		sources = append(sources, slices.Repeat([]response.Source{{Curve: c, Area: x.area}}, x.count)...)
 		shown.Read = append(shown.Read, Read{x.taken.String(), c})
 		limit, err := response.NearLimit(x.area, d.Air.SpeedOfSound)
 		if err != nil {
