@@ -245,7 +245,7 @@ func facts(d *design.Design) ([]byte, error) {
 		Notes   []string `json:"notes"`
 		Doubts  []string `json:"doubts"`
 	}
-	all.Name, all.Notes, all.Doubts = d.Project.Name, d.Notes, d.Doubts
+	all.Name, all.Notes, all.Doubts = d.Project.Name, append([]string{}, d.Notes...), append([]string{}, d.Doubts...)
 	all.Apart, all.Within = num(1000*(d.Centres.Tweeter.Z-d.Centres.Woofer.Z)), num(1000*d.Centres.Within)
 	all.Sweeps = d.Centres.Offset != nil
 	for _, x := range drivers(d) {
