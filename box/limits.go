@@ -10,8 +10,9 @@ import (
 // Limits says what must not be exceeded; zero is no limit.
 type Limits struct {
 	Travel   units.Length   // of the cone, peak, one way; normally the driver's Xmax
-	AirSpeed units.Velocity // in the vent, peak
+	AirSpeed units.Velocity // in each vent, peak
 	Heat     units.Power    // in the coil's Re, for long tones
+	Radiator units.Length   // travel of the passive radiator, peak, one way
 }
 
 // Limit names what gives first.
@@ -23,9 +24,12 @@ const (
 	Cone
 	Vent
 	Heat
+	Radiator
 )
 
-func (l Limit) String() string { return [...]string{"nothing", "cone", "vent", "heat"}[l] }
+func (l Limit) String() string {
+	return [...]string{"nothing", "cone", "vent", "heat", "passive radiator"}[l]
+}
 
 // MaxVoltage returns the sine voltage (RMS) at the terminals at which something
 // first reaches its limit at one frequency, and what; +Inf and [None] without
@@ -40,13 +44,18 @@ func (s System) MaxVoltage(f units.Frequency, l Limits) (units.Voltage, Limit) {
 		}
 	}
 	if l.AirSpeed > 0 {
-		if x := float64(l.AirSpeed) / cmplx.Abs(p.AirSpeed); x < v {
+		if x := float64(l.AirSpeed) / max(cmplx.Abs(p.AirSpeed), cmplx.Abs(p.RearSpeed)); x < v {
 			v, what = x, Vent
 		}
 	}
 	if l.Heat > 0 {
 		if x := math.Sqrt(float64(l.Heat)/float64(s.Driver.Re)) / cmplx.Abs(p.Current); x < v {
 			v, what = x, Heat
+		}
+	}
+	if l.Radiator > 0 {
+		if x := float64(l.Radiator) / cmplx.Abs(p.Radiator); x < v {
+			v, what = x, Radiator
 		}
 	}
 	return units.Voltage(v), what

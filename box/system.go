@@ -34,6 +34,8 @@ type Point struct {
 	Pressure  complex128 // Pa, RMS, at 1 m in half space; flight time left out
 	Travel    complex128 // of the cone, m, peak, outward
 	AirSpeed  complex128 // in the vent, m/s, peak, outward; 0 without vent or vent area
+	RearSpeed complex128 // in the vent of a rear chamber, likewise
+	Radiator  complex128 // travel of the passive radiator, m, peak, outward; 0 without one
 	Current   complex128 // A, RMS
 	Impedance complex128 // Ω; Times leaves it as it is
 }
@@ -44,6 +46,8 @@ func (p Point) Times(v units.Voltage) Point {
 	p.Pressure *= k
 	p.Travel *= k
 	p.AirSpeed *= k
+	p.RearSpeed *= k
+	p.Radiator *= k
 	p.Current *= k
 	return p
 }
@@ -83,8 +87,15 @@ func (s System) at(hz float64, a air.Air) Point {
 		Current:   1 / zin,
 		Impedance: zin,
 	}
-	if v, ok := s.Enclosure.(Vented); ok && v.Area > 0 {
-		p.AirSpeed = math.Sqrt2 * u * sd * flow.Vent / complex(float64(v.Area), 0)
+	o := s.Enclosure.Openings()
+	if o.Vent > 0 {
+		p.AirSpeed = math.Sqrt2 * u * sd * flow.Vent / complex(float64(o.Vent), 0)
+	}
+	if o.Rear > 0 {
+		p.RearSpeed = math.Sqrt2 * u * sd * flow.Rear / complex(float64(o.Rear), 0)
+	}
+	if o.Radiator > 0 {
+		p.Radiator = math.Sqrt2 * u * sd * flow.Radiator / (jw * complex(float64(o.Radiator), 0))
 	}
 	return p
 }
