@@ -47,7 +47,7 @@ func (t *Table) Curve(f Form) (Curve, error) {
 	case f.Reference == 0:
 		f.Reference = 1
 	}
-	if err := cmp.Or(units.Positive("response: reference", f.Reference), f.Taken.Check()); err != nil {
+	if err := units.Positive("response: reference", f.Reference); err != nil {
 		return Curve{}, err
 	}
 	hz, err := t.Column(f.Frequency)

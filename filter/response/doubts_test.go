@@ -107,6 +107,31 @@ func TestNoDoubts(t *testing.T) {
 			}
 		}
 	}
+	// Just short of each threshold.
+	for name, k := range map[string]struct {
+		text string
+		form Form
+	}{
+		"below audio":       {"0.5 1\n1 2\n2 1\n4 -3\n", Form{}},
+		"gain":              {"20 5\n200 6\n2000 7\n20000 5.5\n", Form{}},
+		"headphone":         {"20 32\n200 140\n2000 310\n20000 60\n", Form{Linear: true}},
+		"resistor, degrees": {"20 8 0.1\n200 8.1 1\n2000 8.5 2.5\n20000 9 3.1\n", Form{Linear: true, Phase: "3"}},
+		"three frequencies": {"20 -1\n30 1\n2000 0\n", Form{}},
+		"wrapped, radians":  {"20 -1 -1\n200 1 3\n400 1 -3.1\n600 0 -2\n900 0 -1\n", Form{Phase: "3", Radians: true}},
+		"one row left out":  {"100 -1\n110 1\n120 1\n130 0\n150 0\n160 1\n170 1\n180 1\n", Form{}},
+		"fine, then coarse": {"100 -1\n101 1\n102 1\n103 0\n104 0\n114 1\n124 1\n134 1\n144 1\n154 1\n", Form{}},
+		"no row":            {"100 -1\n", Form{}},
+		"columns not there": {"100 -1\n200 1\n", Form{Phase: "phase"}},
+	} {
+		k.form.Frequency, k.form.Level = "1", "2"
+		read, err := Read(strings.NewReader(k.text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if doubts := read.Doubts(k.form); len(doubts) > 0 {
+			t.Errorf("%s: %v", name, doubts)
+		}
+	}
 	// Nulls between two sources, where the phase does jump and levels fall to nearly none.
 	for _, hz := range [][]float64{LogGrid(20, 20000, 80), evenly(20, 20000, 20)} {
 		null := along(hz, func(f float64) complex128 {
@@ -197,6 +222,7 @@ func TestDoubts(t *testing.T) {
 		{"radians", columns, p, with(func(f *Form) { f.Phase = "e" }), "column 5: phases from"},
 		{"zeros", columns, silent, spl, "column 4: all phases are zero: leave the column out if they are not known"},
 		{"degrees", columns, z, Form{Frequency: "a", Level: "c", Linear: true, Phase: "d", Radians: true}, "degrees, not radians?"},
+		{"fine degrees", columns, rows(motor(LogGrid(10, 20000, 1500)), 1), Form{Frequency: "a", Level: "c", Linear: true, Phase: "d", Radians: true}, "line 190, column 4: phases climb from 19.4 to 25.69: degrees, not radians?"},
 		{"wrapped degrees", columns, p, with(func(f *Form) { f.Radians = true }), "degrees, not radians?"},
 		{"flight time", columns, late, spl, "a flight time left in? A delay of"},
 		{"named kHz", []string{"f (kHz)", "b", "c", "d", "e"}, p, with(func(f *Form) { f.Frequency = "f (kHz)" }), `column 1: is named "f (kHz)", but read as hertz`},

@@ -57,6 +57,17 @@ func TestJudge(t *testing.T) {
 		}
 	}
 
+	// Where a limit is missing on one end of a line, and on both.
+	gaps := Limits{Hz: []float64{100, 1000, 5000, 20000}, Lo: []float64{-inf, -1, -inf, -inf}, Hi: []float64{inf, 1, inf, inf}}
+	if _, all, err = gaps.Judge(along([]float64{50, 300, 1000, 2000, 10000, 30000}, func(float64) complex128 { return 10 })); err != nil {
+		t.Fatal(err)
+	}
+	for _, v := range all {
+		if free := math.IsInf(v.Lo, -1) && math.IsInf(v.Hi, 1); free != (v.Hz != 1000) || v.Pass() != free {
+			t.Errorf("at %v Hz limits %v and %v", v.Hz, v.Lo, v.Hi)
+		}
+	}
+
 	// One side, one frequency, and levels of sound pressure.
 	one := Limits{Hz: []float64{1000}, Hi: []float64{94}, Reference: 20e-6}
 	worst, all, err = one.Judge(c)

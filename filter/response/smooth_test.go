@@ -233,6 +233,32 @@ func TestSmoothFarBelowThePeak(t *testing.T) {
 	}
 }
 
+// Around 1 Hz, where logarithms are small, sums of them fall short of an end by a last
+// digit: the end is meant all the same.
+func TestSmoothAroundOneHertz(t *testing.T) {
+	rng := rand.New(rand.NewPCG(31, 32))
+	for range 300 {
+		hz := LogGrid(0.99+0.02*rng.Float64(), 0.99+0.4*rng.Float64()+0.1, 100)
+		for _, h := range must[Curve](t)(along(hz, func(float64) complex128 { return 2 }).Smooth(3)).H {
+			if !(cmplx.Abs(h-2) <= 1e-12) {
+				t.Fatalf("from %v Hz: %v", hz[0], h)
+			}
+		}
+	}
+}
+
+// Bands lie wholly within the curve, and none that does is left out.
+func TestInBandsStaysWithin(t *testing.T) {
+	for _, c := range []struct{ lo, hi, first, last float64 }{
+		{20, 20000, 25.119, 15848.932}, {17.782, 22388, 19.953, 19952.623}, {17.783, 22387, 25.119, 15848.932},
+	} {
+		got := must[Curve](t)(slope(LogGrid(c.lo, c.hi, 20), 0).InBands(3))
+		if n := len(got.Hz); !(math.Abs(got.Hz[0]-c.first) < 1e-3 && math.Abs(got.Hz[n-1]-c.last) < 1e-3) {
+			t.Errorf("%v to %v Hz: bands from %v to %v Hz", c.lo, c.hi, got.Hz[0], got.Hz[n-1])
+		}
+	}
+}
+
 // What is not valid enters no mean.
 func TestSmoothHeedsFrom(t *testing.T) {
 	hz := LogGrid(20, 20000, 40)
