@@ -19,46 +19,69 @@ type Closed struct {
 }
 
 // Check implements [Enclosure].
-func (c Closed) Check() error {
+func (c Closed) Check() error { return c.check("box: ") }
+
+func (c Closed) check(what string) error {
 	if err := cmp.Or(
-		units.Positive("box: volume", c.Vb),
-		units.NotNegative("box: QL", c.QL),
-		units.NotNegative("box: QA", c.QA),
+		units.Positive(what+"volume", c.Vb),
+		units.NotNegative(what+"QL", c.QL),
+		units.NotNegative(what+"QA", c.QA),
 	); err != nil {
 		return err
 	}
 	if c.QL > 0 || c.QA > 0 {
-		return units.Positive("box: frequency of QL and QA", c.FQ)
+		return units.Positive(what+"frequency of QL and QA", c.FQ)
 	}
 	return nil
 }
 
 // times returns the time constants of leak, Ral Cab, and absorption, Rab Cab.
-// The leak's is infinite when there is none.
+// Zero means no leak; a leak of no time constant would be an open box.
 func (c Closed) times() (tl, ta float64) {
-	w := 2 * math.Pi * float64(c.FQ)
-	tl = math.Inf(1)
-	if c.QL > 0 {
-		tl = c.QL / w
-	}
-	if c.QA > 0 {
-		ta = 1 / (c.QA * w)
+	if c.FQ > 0 {
+		w := 2 * math.Pi * float64(c.FQ)
+		tl, ta = c.QL/w, inverse(c.QA)/w
 	}
 	return tl, ta
 }
 
-// Flow implements [Enclosure].
-func (c Closed) Flow(s complex128, a air.Air) Flow {
+// side solves the chamber: with N = 1 + s Rab Cab and TL = Ral Cab,
+//
+//	Za = N TL/(Cab (s TL + N))
+//	flow: out s TL, through the leak −N, both over s TL + N
+//
+// and what that becomes for an infinite TL without leak.
+func (c Closed) side(s complex128, a air.Air) side {
 	cab := acousticCompliance(c.Vb, a)
 	tl, ta := c.times()
-	branch := (1/s + complex(ta, 0)) / complex(cab, 0)
-	za := branch
-	if !math.IsInf(tl, 1) {
-		ral := complex(tl/cab, 0)
-		za = branch * ral / (branch + ral)
+	n := 1 + scale(s, ta)
+	if tl == 0 {
+		return side{za: n / scale(s, cab), net: 1}
 	}
-	return Flow{Za: za, Net: za / branch}
+	y := 1 / (scale(s, tl) + n)
+	return side{za: scale(n*y, tl/cab), net: scale(s*y, tl), leak: -n * y}
+}
+
+// Flow implements [Enclosure].
+func (c Closed) Flow(s complex128, a air.Air) Flow {
+	b := c.side(s, a)
+	return Flow{Za: b.za, Net: b.net}
 }
 
 // Openings implements [Enclosure].
 func (c Closed) Openings() Openings { return Openings{} }
+
+func (c Closed) polynomials(air.Air) polynomials {
+	tl, ta := c.times()
+	n := poly{1, ta}
+	if tl == 0 {
+		return polynomials{den: poly{1}, load: n.scaled(1 / float64(c.Vb)), net: poly{1}}
+	}
+	out := poly{0, tl}
+	return polynomials{
+		den:  out.plus(n),
+		load: out.times(n).scaled(1 / float64(c.Vb)),
+		net:  out,
+		leak: n.scaled(-1),
+	}
+}

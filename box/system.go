@@ -69,35 +69,41 @@ func (s System) At(f units.Frequency) Point {
 	return s.at(float64(f), s.Air.OrStandard())
 }
 
-func (s System) at(hz float64, a air.Air) Point {
+func (s *System) at(hz float64, a air.Air) (p Point) {
+	s.solve(&p, hz, a, s.Enclosure.Openings())
+	return p
+}
+
+// solve divides as little as it can: complex quotients are most of the work.
+func (s *System) solve(p *Point, hz float64, a air.Air, o Openings) {
 	d := &s.Driver
-	jw := complex(0, 2*math.Pi*hz)
+	w := 2 * math.Pi * hz
+	jw := complex(0, w)
 	flow := s.Enclosure.Flow(jw, a)
+	bl, sd := float64(d.Bl), float64(d.Sd)
 	ze := complex(float64(d.Re), 0) + d.Coil.Impedance(jw)
-	zm := complex(float64(d.Rms), 0) + jw*complex(float64(d.Mms), 0) + 1/(jw*complex(float64(d.Cms), 0)) +
-		complex(float64(d.Sd*d.Sd), 0)*flow.Za
-	bl := complex(float64(d.Bl), 0)
-	sd := complex(float64(d.Sd), 0)
-	zin := ze + bl*bl/zm
-	u := bl / (ze*zm + bl*bl)
-	p := Point{
-		Hz:        hz,
-		Pressure:  jw * complex(float64(a.Density)/(2*math.Pi), 0) * sd * u * flow.Net,
-		Travel:    math.Sqrt2 * u / jw,
-		Current:   1 / zin,
-		Impedance: zin,
-	}
-	o := s.Enclosure.Openings()
+	zm := complex(float64(d.Rms), float64(w*float64(d.Mms))-1/(w*float64(d.Cms))) + scale(flow.Za, sd*sd)
+	bl2 := complex(bl*bl, 0)
+	y := 1 / (ze*zm + bl2)
+	out := scale(y, bl*sd)  // flow of the cone
+	moved := math.Sqrt2 / w // RMS velocity to peak travel
+
+	p.Hz = hz
+	p.Pressure = jw * scale(out*flow.Net, float64(a.Density)/(2*math.Pi))
+	p.Travel = scale(complex(imag(y), -real(y)), bl*moved)
+	p.Current = zm * y
+	p.Impedance = ze + bl2/zm
+	p.AirSpeed, p.RearSpeed, p.Radiator = 0, 0, 0
 	if o.Vent > 0 {
-		p.AirSpeed = math.Sqrt2 * u * sd * flow.Vent / complex(float64(o.Vent), 0)
+		p.AirSpeed = scale(out*flow.Vent, math.Sqrt2/float64(o.Vent))
 	}
 	if o.Rear > 0 {
-		p.RearSpeed = math.Sqrt2 * u * sd * flow.Rear / complex(float64(o.Rear), 0)
+		p.RearSpeed = scale(out*flow.Rear, math.Sqrt2/float64(o.Rear))
 	}
 	if o.Radiator > 0 {
-		p.Radiator = math.Sqrt2 * u * sd * flow.Radiator / (jw * complex(float64(o.Radiator), 0))
+		u := out * flow.Radiator
+		p.Radiator = scale(complex(imag(u), -real(u)), moved/float64(o.Radiator))
 	}
-	return p
 }
 
 // Sweep fills dst with the points at the frequencies hz, all above zero. It
@@ -106,10 +112,21 @@ func (s System) Sweep(dst []Point, hz []float64) {
 	if len(dst) != len(hz) {
 		panic(fmt.Sprintf("box: %d points for %d frequencies", len(dst), len(hz)))
 	}
-	a := s.Air.OrStandard()
+	a, o := s.Air.OrStandard(), s.Enclosure.Openings()
 	for i, f := range hz {
-		dst[i] = s.at(f, a)
+		s.solve(&dst[i], f, a, o)
 	}
+}
+
+// Efficiency returns the acoustic power radiated into half space at f over the real
+// electrical power taken, 2π|p|²/(ρc) over Re I per volt. It takes the system for
+// small against the wavelength. In the mass-controlled band it is that of
+// [ts.Driver.Eta0] times 1/(Re·Re(1/Z)), since η0 counts the power E²/Re.
+func (s System) Efficiency(f units.Frequency) units.Ratio {
+	a := s.Air.OrStandard()
+	p := s.at(float64(f), a)
+	pressure := cmplx.Abs(p.Pressure)
+	return units.Ratio(2 * math.Pi * pressure * pressure / (a.Impedance() * real(p.Current)))
 }
 
 // Reference returns the pressure per volt in the mass-controlled band without

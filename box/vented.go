@@ -22,37 +22,70 @@ type Vented struct {
 }
 
 // Check implements [Enclosure].
-func (v Vented) Check() error {
+func (v Vented) Check() error { return v.check("box: ") }
+
+func (v Vented) check(what string) error {
 	return cmp.Or(
-		units.Positive("box: volume", v.Vb),
-		units.Positive("box: tuning", v.Fb),
-		units.NotNegative("box: QL", v.QL),
-		units.NotNegative("box: QA", v.QA),
-		units.NotNegative("box: QP", v.QP),
-		units.NotNegative("box: vent area", v.Area),
+		units.Positive(what+"volume", v.Vb),
+		units.Positive(what+"tuning", v.Fb),
+		units.NotNegative(what+"QL", v.QL),
+		units.NotNegative(what+"QA", v.QA),
+		units.NotNegative(what+"QP", v.QP),
+		units.NotNegative(what+"vent area", v.Area),
 	)
+}
+
+func (v Vented) omega() float64 { return 2 * math.Pi * float64(v.Fb) }
+
+// terms returns S = s/ωb, N = 1 + S/QA of the compliance, P = S + 1/QP of the vent,
+// and Y = PN/QL + N + SP. In units of ωb Cab the admittances are S/N of the
+// compliance, 1/QL of the leak, 1/P of the vent, and Y/(PN) of all.
+func (v Vented) terms(s complex128) (S, n, p, y complex128) {
+	S = scale(s, 1/v.omega())
+	n = 1 + scale(S, inverse(v.QA))
+	p = S + complex(inverse(v.QP), 0)
+	return S, n, p, scale(p*n, inverse(v.QL)) + n + S*p
+}
+
+// side solves the chamber; a drop of pressure inside pulls air in by vent and leak.
+func (v Vented) side(s complex128, a air.Air) side {
+	S, n, p, y := v.terms(s)
+	r := reciprocal(y)
+	all := p * n * r
+	return side{
+		za:   scale(all, 1/(v.omega()*acousticCompliance(v.Vb, a))),
+		net:  S * p * r,
+		vent: -n * r,
+		leak: scale(all, -inverse(v.QL)),
+	}
 }
 
 // Flow implements [Enclosure].
 func (v Vented) Flow(s complex128, a air.Air) Flow {
-	cab := acousticCompliance(v.Vb, a)
-	wb := 2 * math.Pi * float64(v.Fb)
-	// All in units of 1/(ωb Cab): see the names in [System.Functions].
-	S := s / complex(wb, 0)
-	n := 1 + S*complex(inverse(v.QA), 0)
-	p := S + complex(inverse(v.QP), 0)
-	y := complex(inverse(v.QL), 0)*p*n + n + S*p // times 1/(p n)
-	if y == 0 {
-		// Without losses the load is infinite at fb. What the cone then does is the
-		// limit of a large load, which is reached long before numbers end.
-		y = 1e-150
-	}
-	return Flow{
-		Za:   p * n / y / complex(wb*cab, 0),
-		Net:  S * p / y,
-		Vent: -n / y,
-	}
+	b := v.side(s, a)
+	return Flow{Za: b.za, Net: b.net, Vent: b.vent}
 }
 
 // Openings implements [Enclosure].
 func (v Vented) Openings() Openings { return Openings{Vent: v.Area} }
+
+// polynomialTerms are those of terms, as polynomials in s.
+func (v Vented) polynomialTerms() (S, n, p, y poly) {
+	t := 1 / v.omega()
+	S = poly{0, t}
+	n = poly{1, t * inverse(v.QA)}
+	p = poly{inverse(v.QP), t}
+	return S, n, p, p.times(n).scaled(inverse(v.QL)).plus(n).plus(S.times(p))
+}
+
+func (v Vented) polynomials(air.Air) polynomials {
+	S, n, p, y := v.polynomialTerms()
+	net := S.times(p)
+	return polynomials{
+		den:  y,
+		load: net.times(n).scaled(1 / float64(v.Vb)),
+		net:  net,
+		vent: n.scaled(-1),
+		leak: p.times(n).scaled(-inverse(v.QL)),
+	}
+}
