@@ -4,7 +4,7 @@ import "testing"
 
 // Only the words that are written are read, and what is refused changes nothing.
 func FuzzMouth(f *testing.F) {
-	for m := Free; m <= AcrossBox; m++ {
+	for m := Free; m <= InDuct; m++ {
 		f.Add(m.String())
 	}
 	for _, s := range []string{"", "Free", " free", "free\n", "along a  wall", "Mouth(7)", "0", "\xff"} {

@@ -88,7 +88,7 @@ func TestGoldenLengths(t *testing.T) {
 }
 
 func mouth(t *testing.T, r golden.Row) Mouth {
-	for m := Free; m <= AcrossBox; m++ {
+	for m := Free; m <= InDuct; m++ {
 		if m.String() == r.Word(t, "mouth") {
 			return m
 		}

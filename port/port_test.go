@@ -208,13 +208,28 @@ func TestCheck(t *testing.T) {
 		"port: wall NaN":                           {Diameter: 1, Wall: nan, Length: 1},
 		"port: length 0":                           {Diameter: 1},
 		"port: length NaN":                         {Diameter: 1, Length: nan},
-		"port: outer end along a wall: is for rectangular vents only": {Diameter: 1, Length: 1, Outer: AlongWall},
-		"port: inner end in a corner: is for rectangular vents only":  {Diameter: 1, Length: 1, Inner: InCorner},
-		"port: inner end Mouth(9): must be one of the named kinds":    {Diameter: 1, Length: 1, Inner: 9},
-		"port: clear height 0":   {Width: 1, Height: 1, Length: 1, Inner: AcrossBox},
-		"port: clear height NaN": {Width: 1, Height: 1, Length: 1, Outer: AcrossBox, Clear: nan},
-		"port: clear height +In": {Width: 1, Height: 1, Length: 1, Outer: AcrossBox, Clear: inf},
-		"must be above the heig": {Width: 1, Height: 1, Length: 1, Outer: AcrossBox, Clear: 1},
+		"port: outer end across the box: is for rectangular vents only":                {Diameter: 1, Length: 1, Outer: AcrossBox},
+		"port: distance to the wall 0":                                                 {Diameter: 1, Length: 1, Outer: AlongWall},
+		"port: distance to the wall 400 mm: must be at least the radius, 500 mm":       {Diameter: 1, Length: 1, Inner: InCorner, ToWall: 0.4},
+		"port: distance to the wall NaN":                                               {Diameter: 1, Length: 1, Inner: InCorner, ToWall: nan},
+		"port: distance to the wall +Inf":                                              {Diameter: 1, Length: 1, Inner: InCorner, ToWall: inf},
+		"port: section of the box 0":                                                   {Diameter: 1, Length: 1, Inner: InDuct},
+		"port: section of the box 1 m²: must be above the area of the vents, 1.571 m²": {Diameter: 1, Count: 2, Length: 1, Inner: InDuct, Section: 1},
+		"port: section of the box NaN":                                                 {Diameter: 1, Length: 1, Inner: InDuct, Section: units.Area(nan)},
+		"port: section of the box +Inf":                                                {Diameter: 1, Length: 1, Inner: InDuct, Section: units.Area(inf)},
+		"port: spacing 900 mm: must be at least the width of a vent, 1 m":              {Diameter: 1, Count: 2, Length: 1, Spacing: 0.9},
+		"port: spacing NaN":                                                            {Diameter: 1, Count: 2, Length: 1, Spacing: nan},
+		"port: spacing +Inf":                                                           {Diameter: 1, Count: 2, Length: 1, Spacing: inf},
+		"port: outer rounding 1.5 m: must be from 0 mm to 1 m":                         {Diameter: 1, Length: 1, OuterRound: 1.5},
+		"port: inner rounding -":                                                       {Diameter: 1, Length: 1, InnerRound: -0.1},
+		"port: inner rounding NaN":                                                     {Diameter: 1, Length: 1, InnerRound: nan},
+		"port: inner rounding 100 mm: is for round vents whose end is free or flanged": {Diameter: 1, Length: 1, Inner: AlongWall, ToWall: 1, InnerRound: 0.1},
+		"port: outer rounding 100 mm: is for round vents":                              {Width: 1, Height: 1, Length: 1, OuterRound: 0.1},
+		"port: inner end Mouth(9): must be one of the named kinds":                     {Diameter: 1, Length: 1, Inner: 9},
+		"port: clear height 0":                                                         {Width: 1, Height: 1, Length: 1, Inner: AcrossBox},
+		"port: clear height NaN":                                                       {Width: 1, Height: 1, Length: 1, Outer: AcrossBox, Clear: nan},
+		"port: clear height +In":                                                       {Width: 1, Height: 1, Length: 1, Outer: AcrossBox, Clear: inf},
+		"must be above the heig":                                                       {Width: 1, Height: 1, Length: 1, Outer: AcrossBox, Clear: 1},
 	} {
 		err := v.Check()
 		var e *units.RangeError
@@ -259,7 +274,7 @@ func TestTunedRefuses(t *testing.T) {
 
 func TestMouthNames(t *testing.T) {
 	seen := map[string]bool{}
-	for m := Free; m <= AcrossBox; m++ {
+	for m := Free; m <= InDuct; m++ {
 		if s := m.String(); seen[s] || strings.HasPrefix(s, "Mouth") {
 			t.Errorf("mouth %d is called %q", m, s)
 		} else {

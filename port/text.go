@@ -6,9 +6,9 @@ import (
 )
 
 // MarshalText writes the words of String: "free", "flanged", "along a wall",
-// "in a corner", "across the box".
+// "in a corner", "across the box", "in a duct".
 func (m Mouth) MarshalText() ([]byte, error) {
-	if m > AcrossBox {
+	if m > InDuct {
 		return nil, fmt.Errorf("port: no such mouth: %d", m)
 	}
 	return []byte(m.String()), nil
@@ -17,7 +17,7 @@ func (m Mouth) MarshalText() ([]byte, error) {
 // UnmarshalText reads what MarshalText writes.
 func (m *Mouth) UnmarshalText(text []byte) error {
 	var words []string
-	for k := Free; k <= AcrossBox; k++ {
+	for k := Free; k <= InDuct; k++ {
 		if k.String() == string(text) {
 			*m = k
 			return nil

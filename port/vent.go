@@ -17,12 +17,19 @@ type Vent struct {
 	Length        units.Length // of each, from mouth plane to mouth plane
 	Wall          units.Length // thickness of the tube's material; 0 is a thin tube
 	Outer, Inner  Mouth        // what the ends open into
-	Clear         units.Length // with AcrossBox: inside height of the box, from the wall the slot lies on to the opposite one
+
+	Clear   units.Length // with AcrossBox: inside height of the box, from the wall the slot lies on to the opposite one
+	ToWall  units.Length // round, with AlongWall or InCorner: from the centre of the mouth to the wall, or to each of the two
+	Section units.Area   // with InDuct: inside section of the box across the vents, which share it
+	Spacing units.Length // several in a row along their width: between the centres of neighbours; 0: too far apart to matter
+
+	OuterRound, InnerRound units.Length // round: radius of the quarter circle by which that end widens; 0 is a sharp edge
 }
 
 // Check returns a *[units.RangeError] for the first field that cannot be:
 // dimensions must be positive and finite, exactly one of the two shapes must be
-// given, and only a rectangular vent can lie on a wall.
+// given, an end must come with what it needs to be known, and neighbours must not
+// overlap.
 func (v Vent) Check() error {
 	return cmp.Or(v.checkSection(), units.Positive("port: length", v.Length))
 }
@@ -48,22 +55,55 @@ func (v Vent) checkSection() error {
 	return cmp.Or(shape,
 		units.NotNegative("port: wall", v.Wall),
 		v.checkMouth("port: outer end", v.Outer),
-		v.checkMouth("port: inner end", v.Inner))
+		v.checkMouth("port: inner end", v.Inner),
+		v.checkRound("port: outer rounding", v.Outer, v.OuterRound),
+		v.checkRound("port: inner rounding", v.Inner, v.InnerRound),
+		v.checkSpacing())
 }
 
 func (v Vent) checkMouth(field string, m Mouth) error {
+	across := &units.RangeError{Field: "port: clear height", Value: v.Clear.String(),
+		Want: "must be above the height of the slot, " + v.Height.String()}
 	switch {
-	case m > AcrossBox:
+	case m > InDuct:
 		return &units.RangeError{Field: field, Value: m.String(), Want: "must be one of the named kinds"}
-	case m > Flanged && v.round():
+	case m == AcrossBox && v.round():
 		return &units.RangeError{Field: field, Value: m.String(), Want: "is for rectangular vents only"}
 	case m == AcrossBox && !(v.Clear > v.Height):
-		return &units.RangeError{Field: "port: clear height", Value: v.Clear.String(),
-			Want: "must be above the height of the slot, " + v.Height.String()}
+		return across
 	case m == AcrossBox:
 		return units.Positive("port: clear height", v.Clear)
+	case (m == AlongWall || m == InCorner) && v.round() && !(v.ToWall >= v.Diameter/2):
+		return &units.RangeError{Field: "port: distance to the wall", Value: v.ToWall.String(),
+			Want: "must be at least the radius, " + (v.Diameter / 2).String()}
+	case (m == AlongWall || m == InCorner) && v.round():
+		return units.Positive("port: distance to the wall", v.ToWall)
+	case m == InDuct && !(v.Section > v.Area()):
+		return &units.RangeError{Field: "port: section of the box", Value: v.Section.String(),
+			Want: "must be above the area of the vents, " + v.Area().String()}
+	case m == InDuct:
+		return units.Positive("port: section of the box", v.Section)
 	}
 	return nil
+}
+
+// checkRound knows the ends for which rounding is known.
+func (v Vent) checkRound(field string, m Mouth, r units.Length) error {
+	switch {
+	case r == 0:
+		return nil
+	case !v.round() || m > Flanged:
+		return &units.RangeError{Field: field, Value: r.String(), Want: "is for round vents whose end is free or flanged"}
+	}
+	return units.Within(field, r, 0, v.Diameter)
+}
+
+func (v Vent) checkSpacing() error {
+	width := cmp.Or(v.Diameter, v.Width)
+	if v.Spacing == 0 || v.Spacing >= width {
+		return units.NotNegative("port: spacing", v.Spacing)
+	}
+	return &units.RangeError{Field: "port: spacing", Value: v.Spacing.String(), Want: "must be at least the width of a vent, " + width.String()}
 }
 
 func (v Vent) round() bool { return v.Diameter != 0 }
@@ -83,15 +123,19 @@ func (v Vent) section(t units.Length) float64 {
 	return float64(v.Width+2*t) * float64(v.Height+2*t)
 }
 
-// EffectiveLength returns the length with the end corrections of both ends.
+// EffectiveLength returns the length with what both ends add: their corrections,
+// less what rounding takes from them, more what neighbours give.
 func (v Vent) EffectiveLength() units.Length { return v.Length + v.ends() }
 
-func (v Vent) ends() units.Length { return v.EndCorrection(v.Outer) + v.EndCorrection(v.Inner) }
+func (v Vent) ends() units.Length {
+	return v.end(v.Outer, v.OuterRound) + v.end(v.Inner, v.InnerRound)
+}
 
 // Displacement returns the volume that the vents and their material take from
 // the box when the given length of each stands inside it. A wall of the box
 // that closes a side of the slot (Inner is AlongWall, InCorner or AcrossBox)
-// belongs to the box and takes nothing.
+// belongs to the box and takes nothing. A rounded inner end is a thin shell that
+// takes the air within it, up to its mouth.
 func (v Vent) Displacement(inside units.Length) units.Volume {
 	section := v.section(v.Wall)
 	if !v.round() {
@@ -105,5 +149,5 @@ func (v Vent) Displacement(inside units.Length) units.Volume {
 			section = float64(v.Width) * float64(v.Height+v.Wall)
 		}
 	}
-	return units.Volume(v.count() * section * float64(inside))
+	return units.Volume(v.count() * (float64(section*float64(inside)) + v.flare(v.InnerRound)))
 }
