@@ -5,6 +5,7 @@ package document
 import (
 	"bytes"
 	"fmt"
+	"html/template"
 	"regexp"
 	"strings"
 	"text/tabwriter"
@@ -29,6 +30,7 @@ type Section struct {
 	Head     []string
 	Rows     [][]string
 	Lines    []string
+	Drawing  template.HTML // SVG of our own making, for the page; empty for none
 }
 
 // A Chart is a figure with the question it answers and its table.

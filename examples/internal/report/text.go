@@ -3,6 +3,7 @@ package report
 
 import (
 	"fmt"
+	"html/template"
 	"strconv"
 	"strings"
 
@@ -10,6 +11,7 @@ import (
 	"example.com/halfspace/examples/internal/design"
 	"example.com/halfspace/examples/internal/document"
 	"example.com/halfspace/examples/internal/project"
+	"example.com/halfspace/examples/internal/schematic"
 	"example.com/halfspace/ts"
 	"example.com/halfspace/units"
 )
@@ -32,7 +34,7 @@ func Document(d *design.Design) (document.Document, error) {
 
 // sections tells a design in the order of a builder's questions.
 func sections(d *design.Design) []section {
-	return []section{rules(d), bass(d), loud(d), crossing(d), shopping(d), cutting(d), checking(d), careful(d)}
+	return []section{rules(d), bass(d), loud(d), crossing(d), shopping(d), wiring(d), cutting(d), checking(d), careful(d)}
 }
 
 // verdict is the first line of every report.
@@ -184,6 +186,15 @@ func shopping(d *design.Design) section {
 	s.Lines = append(s.Lines, fmt.Sprintf("For %s: drivers %.2f, crossovers %.2f, wood %.2f, together %.2f %s; %s come on top.",
 		count(p.Speakers, "speaker"), drivers, crossovers, wood, drivers+crossovers+wood, p.Currency, rest),
 		fmt.Sprintf("Heat is that of a steady tone with all of the amplifier, %v, at its worst frequency.", p.Play.Amplifier))
+	return s
+}
+
+func wiring(d *design.Design) section {
+	p := d.Project
+	n := d.Speaker.Choice.Networks
+	s := section{Question: "How is the crossover wired?", Drawing: template.HTML(schematic.SVG(
+		schematic.Branch{Name: "woofer", Driver: p.Woofer.Name, Network: n[0]},
+		schematic.Branch{Name: "tweeter", Driver: p.Tweeter.Name, Network: n[1], Inverted: d.Speaker.Inverted}))}
 	letter := 0
 	for w, network := range d.Speaker.Choice.Networks {
 		s.Lines = append(s.Lines, []string{"Woofer's branch", "Tweeter's branch"}[w]+", from the amplifier to the driver:")
@@ -201,6 +212,12 @@ func shopping(d *design.Design) section {
 			s.Lines = append(s.Lines, fmt.Sprintf("    %s %s: %s", strings.Join(letters, " and "), where, strings.Join(values, joint)))
 		}
 	}
+	polarity := "plus to the signal, as the woofer"
+	if d.Speaker.Inverted {
+		polarity = "plus to the return, so the other way round than the woofer"
+	}
+	s.Lines = append(s.Lines, "Both branches hang on the amplifier's terminals. The tweeter's "+polarity+".",
+		"Lay coils far apart and at right angles to each other, or they couple.")
 	return s
 }
 
