@@ -15,16 +15,59 @@ import (
 // t must be finite. Step panics if f has more zeros than poles, as the response is then not
 // finite. An unstable function grows without limit.
 func (f Func) Step(t float64) float64 {
-	n := len(f.Poles)
-	if len(f.Zeros) > n {
-		panic("rational: step response of more zeros than poles")
-	}
+	c := f.chain("step")
 	if t < 0 {
 		return 0
 	}
-	// State 0 is the step itself, state i the one of section i. Each row of a
-	// gives the derivative of a state; out is the signal after the sections so
-	// far as a sum over states.
+	var y complex128
+	for i, row := range exponential(c.rates, t) {
+		y += c.out[i] * row[0]
+	}
+	return c.gain * real(y)
+}
+
+// Impulse returns the response at time t in seconds to a unit impulse at t = 0,
+// which is the slope of [Func.Step] for t > 0, in 1/s times the unit of f. It is 0
+// before; at t = 0 it is the value just after. It is computed like Step, with the
+// same error relative to the fastest pole.
+//
+// A function with as many zeros as poles answers with an impulse of the weight Gain
+// at t = 0 besides, which a value cannot show: closed and vented boxes do, as their
+// response does not fall at high frequencies. Impulse leaves it out. t must be
+// finite. Impulse panics if f has more zeros than poles.
+func (f Func) Impulse(t float64) float64 {
+	c := f.chain("impulse")
+	if t < 0 {
+		return 0
+	}
+	// The impulse sets the states to the rates at which a step would start them.
+	start := make([]complex128, len(c.rates))
+	for i, row := range c.rates {
+		start[i] = row[0]
+	}
+	var y complex128
+	for i, row := range exponential(c.rates, t) {
+		for j, v := range start[:i+1] {
+			y += c.out[i] * row[j] * v
+		}
+	}
+	return c.gain * real(y)
+}
+
+// A chain is a function as sections of first order, each fed by the last. State 0 is
+// the step at the entrance, state i the one of section i.
+type chain struct {
+	rates [][]complex128 // each row gives the derivative of a state
+	out   []complex128   // the function's output over gain, as a sum over states
+	gain  float64
+}
+
+func (f Func) chain(response string) chain {
+	n := len(f.Poles)
+	if len(f.Zeros) > n {
+		panic("rational: " + response + " response of more zeros than poles")
+	}
+	// out is the signal after the sections so far.
 	a := make([][]complex128, n+1)
 	a[0] = make([]complex128, n+1)
 	out := make([]complex128, n+1)
@@ -51,11 +94,7 @@ func (f Func) Step(t float64) float64 {
 			gain /= scale
 		}
 	}
-	var y complex128
-	for i, row := range exponential(a, t) {
-		y += out[i] * row[0]
-	}
-	return gain * real(y)
+	return chain{a, out, gain}
 }
 
 // exponential returns exp(a·t) of a lower triangular matrix by scaling and
