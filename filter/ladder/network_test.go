@@ -27,6 +27,9 @@ func TestCheck(t *testing.T) {
 		{Network{Series(R(1).WithResistance(2))}, "ladder: arm 1, part 1 (resistor): series resistance 2 Ω: must be zero, a resistor's resistance is its value"},
 		{Network{Series(C(1).WithLoss(math.NaN()))}, "ladder: arm 1, part 1 (capacitor): loss factor NaN: must be zero or positive, and finite"},
 		{Network{Series(L(1).WithLoss(0.1))}, "ladder: arm 1, part 1 (coil): loss factor 0.1: must be zero, only capacitors have one"},
+		{Network{Series(C(1).WithTolerance(-0.05))}, "ladder: arm 1, part 1 (capacitor): tolerance -5 %: must be zero or positive, and below 100 %"},
+		{Network{Series(C(1).WithTolerance(1))}, "ladder: arm 1, part 1 (capacitor): tolerance 100 %: must be zero or positive, and below 100 %"},
+		{Network{Series(C(1).WithTolerance(units.Ratio(math.NaN())))}, "ladder: arm 1, part 1 (capacitor): tolerance NaN %: must be zero or positive, and below 100 %"},
 	} {
 		err := test.net.Check()
 		if test.want == "" {
@@ -81,5 +84,21 @@ func TestKindString(t *testing.T) {
 		if got := k.String(); got != want {
 			t.Errorf("%s, want %s", got, want)
 		}
+	}
+}
+
+// TestTolerance: it is printed when given, and changes nothing else.
+func TestTolerance(t *testing.T) {
+	p := L(1.2 * units.Millihenry).WithResistance(0.35).WithTolerance(0.05)
+	if got, want := p.String(), "L 1.2 mH ±5 % 0.35 Ω"; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+	loose := Network{w1[0], w1[1], Shunt(w1[2].Parts[0].WithTolerance(0.1), w1[2].Parts[1].WithTolerance(0.2))}
+	if err := loose.Check(); err != nil {
+		t.Fatal(err)
+	}
+	h, zin := solveAt(w1, 1000, 8)
+	if lh, lz := solveAt(loose, 1000, 8); lh != h || lz != zin {
+		t.Errorf("h %v zin %v, without tolerance %v %v", lh, lz, h, zin)
 	}
 }

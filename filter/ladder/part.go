@@ -62,6 +62,10 @@ type Part struct {
 	// frequencies. Its series resistance Loss/(ωC) then falls as 1/f. In real film
 	// capacitors it rises by less than a factor of two from 1 kHz to 10 kHz.
 	Loss float64
+
+	// Tolerance is how far the value of a bought part may be off, either way: 5 % is
+	// 0.05. Zero is not given. Nothing that is computed for one network depends on it.
+	Tolerance units.Ratio
 }
 
 // R returns a resistor.
@@ -85,9 +89,19 @@ func (p Part) WithLoss(tanDelta float64) Part {
 	return p
 }
 
-// String writes the part as in a net list: "L 1.2 mH 0.35 Ω".
+// WithTolerance returns the part with a tolerance of its value.
+func (p Part) WithTolerance(t units.Ratio) Part {
+	p.Tolerance = t
+	return p
+}
+
+// String writes the part as in a net list: "L 1.2 mH ±5 % 0.35 Ω". What is zero is
+// left out.
 func (p Part) String() string {
 	s := p.Kind.symbol() + " " + p.value()
+	if p.Tolerance != 0 {
+		s += " ±" + percent(p.Tolerance)
+	}
 	if p.Resistance != 0 {
 		s += " " + p.Resistance.String()
 	}
@@ -96,6 +110,8 @@ func (p Part) String() string {
 	}
 	return s
 }
+
+func percent(r units.Ratio) string { return fmt.Sprintf("%.4g %%", r.In(units.Percent)) }
 
 func (p Part) value() string {
 	switch p.Kind {
@@ -111,7 +127,8 @@ func (p Part) value() string {
 
 // Check returns a *[units.RangeError] unless the part can exist: a known kind, a
 // positive value, losses that are zero or positive, a Resistance only with coils
-// and capacitors (that of a resistor is its value) and a Loss only with capacitors.
+// and capacitors (that of a resistor is its value), a Loss only with capacitors and
+// a Tolerance below 100 %.
 func (p Part) Check() error { return p.check("ladder: " + p.Kind.String()) }
 
 func (p Part) check(field string) error {
@@ -132,6 +149,9 @@ func (p Part) check(field string) error {
 	}
 	if p.Kind != Capacitor && p.Loss != 0 {
 		return &units.RangeError{Field: field + ": loss factor", Value: fmt.Sprint(p.Loss), Want: "must be zero, only capacitors have one"}
+	}
+	if !(p.Tolerance >= 0 && p.Tolerance < 1) {
+		return &units.RangeError{Field: field + ": tolerance", Value: percent(p.Tolerance), Want: "must be zero or positive, and below 100 %"}
 	}
 	return nil
 }
