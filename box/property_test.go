@@ -30,10 +30,27 @@ func randomSystems(seed uint64, test func(s box.System, u func(lo, hi float64) f
 		}
 		s := box.System{Driver: d, Air: air.Air{Density: units.Density(u(0.8, 1.4)), SpeedOfSound: units.Velocity(u(320, 360))}}
 		vb := d.Vas(s.Air) / units.Volume(u(0.05, 20))
+		vented := func() box.Vented {
+			return box.Vented{
+				Vb: vb * units.Volume(u(0.5, 2)), Fb: d.Fs() * units.Frequency(u(0.3, 3)),
+				QL: some(), QA: some(), QP: some(), Area: units.Area(u(1e-4, 0.05)),
+			}
+		}
+		passive := box.PassiveCone{
+			Sd: d.Sd * units.Area(u(0.5, 2)), Mms: units.Mass(u(0.05, 0.5)), Cms: units.Compliance(u(1e-4, 3e-3)),
+			Added: units.Mass(u(1e-3, 0.2)), Count: rng.IntN(3),
+		}
+		if q := some(); q > 0 {
+			passive.Rms = units.MechanicalResistance(math.Sqrt(float64(passive.Mms+passive.Added)/float64(passive.Cms)) / min(q, 80))
+		}
 		for _, s.Enclosure = range []box.Enclosure{
 			box.InfiniteBaffle{},
 			box.Closed{Vb: vb, QL: some(), QA: some(), FQ: d.Fs() * units.Frequency(u(1, 4))},
-			box.Vented{Vb: vb, Fb: d.Fs() * units.Frequency(u(0.3, 3)), QL: some(), QA: some(), QP: some(), Area: units.Area(u(1e-4, 0.05))},
+			vented(),
+			box.PassiveRadiator{Vb: vb, QL: some(), QA: some(), Radiator: passive},
+			box.Bandpass4{Rear: box.Closed{Vb: vb, QL: some(), QA: some(), FQ: d.Fs() * units.Frequency(u(1, 4))}, Front: vented()},
+			box.Bandpass6{Rear: vented(), Front: vented()},
+			box.Bandpass6Series{Rear: vented(), Front: vented()},
 		} {
 			test(s, u)
 		}
@@ -50,7 +67,8 @@ func TestAlwaysFiniteAndPassive(t *testing.T) {
 			f := x * float64(s.Driver.Fs())
 			p := s.At(units.Frequency(f))
 			for what, v := range map[string]complex128{
-				"pressure": p.Pressure, "travel": p.Travel, "air speed": p.AirSpeed, "current": p.Current, "impedance": p.Impedance,
+				"pressure": p.Pressure, "travel": p.Travel, "air speed": p.AirSpeed, "rear air speed": p.RearSpeed,
+				"radiator": p.Radiator, "current": p.Current, "impedance": p.Impedance,
 			} {
 				if cmplx.IsNaN(v) || cmplx.IsInf(v) {
 					t.Errorf("%+v at %g Hz: %s %v", s, f, what, v)
@@ -81,6 +99,8 @@ func TestFlowsAddUp(t *testing.T) {
 			vb, at, ql = b.Vb, b.FQ, b.QL
 		case box.Vented:
 			vb, at, ql = b.Vb, b.Fb, b.QL
+		default: // by their elements: TestAgainstElements
+			return
 		}
 		leak := complex(0, 0)
 		if ql > 0 {
@@ -118,15 +138,33 @@ func TestFrequencyScaling(t *testing.T) {
 		d.Cms /= units.Compliance(k)
 		c := &d.Coil
 		c.Leb, c.Le, c.Ke, c.K = c.Leb/units.Inductance(k), c.Le/units.Inductance(k), c.Ke/math.Sqrt(k), c.K/math.Pow(k, c.N)
-		switch b := s.Enclosure.(type) {
-		case box.Closed:
+		closed := func(b box.Closed) box.Closed {
 			b.Vb /= units.Volume(k)
 			b.FQ *= units.Frequency(k)
-			e.Enclosure = b
-		case box.Vented:
+			return b
+		}
+		vented := func(b box.Vented) box.Vented {
 			b.Vb /= units.Volume(k)
 			b.Fb *= units.Frequency(k)
+			return b
+		}
+		switch b := s.Enclosure.(type) {
+		case box.Closed:
+			e.Enclosure = closed(b)
+		case box.Vented:
+			e.Enclosure = vented(b)
+		case box.PassiveRadiator:
+			b.Vb /= units.Volume(k)
+			b.Radiator.Mms /= units.Mass(k)
+			b.Radiator.Added /= units.Mass(k)
+			b.Radiator.Cms /= units.Compliance(k)
 			e.Enclosure = b
+		case box.Bandpass4:
+			e.Enclosure = box.Bandpass4{Rear: closed(b.Rear), Front: vented(b.Front)}
+		case box.Bandpass6:
+			e.Enclosure = box.Bandpass6{Rear: vented(b.Rear), Front: vented(b.Front)}
+		case box.Bandpass6Series:
+			e.Enclosure = box.Bandpass6Series{Rear: vented(b.Rear), Front: vented(b.Front)}
 		}
 		f := s.Driver.Fs() * units.Frequency(u(0.05, 50))
 		sameState(t, s, s.At(f), e.At(f*units.Frequency(k)), k, 1/k, 1, 1, 1e-10)
@@ -142,7 +180,8 @@ func sameState(t *testing.T, s box.System, p, q box.Point, pressure, travel, cur
 		times float64
 	}{
 		"pressure": {p.Pressure, q.Pressure, pressure}, "travel": {p.Travel, q.Travel, travel},
-		"air speed": {p.AirSpeed, q.AirSpeed, 1}, "current": {p.Current, q.Current, current}, "impedance": {p.Impedance, q.Impedance, impedance},
+		"air speed": {p.AirSpeed, q.AirSpeed, 1}, "rear air speed": {p.RearSpeed, q.RearSpeed, 1},
+		"radiator": {p.Radiator, q.Radiator, travel}, "current": {p.Current, q.Current, current}, "impedance": {p.Impedance, q.Impedance, impedance},
 	} {
 		want := c.p * complex(c.times, 0)
 		if !(cmplx.Abs(c.q-want) <= tolerance*cmplx.Abs(want)) {

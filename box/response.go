@@ -75,15 +75,9 @@ func (s System) F3() (units.Frequency, error) { return s.Cutoff(halfPower) }
 // Cutoff returns the frequency at which the response, followed downwards from
 // where it is largest, first falls db below [System.Reference].
 func (s System) Cutoff(db float64) (units.Frequency, error) {
-	if !(db > 0) || math.IsInf(db, 0) {
-		return 0, &units.RangeError{Field: "box: cut-off", Value: fmt.Sprintf("%g dB", db), Want: "must be positive: dB below the reference"}
-	}
-	if err := s.Check(); err != nil {
+	top, err := s.top(db)
+	if err != nil {
 		return 0, err
-	}
-	top, peak := s.Peak()
-	if peak < -db {
-		return 0, fmt.Errorf("box: no cut-off: the response stays %.1f dB or more below the reference", -peak)
 	}
 	lowest := float64(s.Driver.Fs()) / span
 	hi := float64(top)
@@ -99,7 +93,42 @@ func (s System) Cutoff(db float64) (units.Frequency, error) {
 	}
 }
 
-// crossing bisects for the gain db between lo, below it, and hi, above it.
+// UpperCutoff returns the frequency at which the response, followed upwards from
+// where it is largest, first falls db below [System.Reference]: the upper edge of a
+// band-pass box, or of what the coil's inductance leaves.
+func (s System) UpperCutoff(db float64) (units.Frequency, error) {
+	top, err := s.top(db)
+	if err != nil {
+		return 0, err
+	}
+	highest := float64(s.Driver.Fs()) * span
+	for lo := float64(top); lo < highest; {
+		hi := lo * math.Exp2(stepLog2)
+		if s.Gain(units.Frequency(hi)) < -db {
+			return s.crossing(hi, lo, -db), nil
+		}
+		lo = hi
+	}
+	return 0, fmt.Errorf("box: no upper cut-off below %.3g Hz: the response stays above −%.3g dB", highest, db)
+}
+
+// top checks what a cut-off needs, and returns where the response is largest.
+func (s System) top(db float64) (units.Frequency, error) {
+	if !(db > 0) || math.IsInf(db, 0) {
+		return 0, &units.RangeError{Field: "box: cut-off", Value: fmt.Sprintf("%g dB", db), Want: "must be positive: dB below the reference"}
+	}
+	if err := s.Check(); err != nil {
+		return 0, err
+	}
+	top, peak := s.Peak()
+	if peak < -db {
+		return 0, fmt.Errorf("box: no cut-off: the response stays %.1f dB or more below the reference", -peak)
+	}
+	return top, nil
+}
+
+// crossing bisects for the gain db between lo, where it is less, and hi, where it is
+// more.
 func (s System) crossing(lo, hi, db float64) units.Frequency {
 	for range 60 {
 		mid := math.Sqrt(lo * hi)
