@@ -139,15 +139,8 @@ func (v Vent) ends() units.Length {
 func (v Vent) Displacement(inside units.Length) units.Volume {
 	section := v.section(v.Wall)
 	if !v.round() {
-		short, long := min(v.Width, v.Height), max(v.Width, v.Height)
-		switch v.Inner {
-		case AlongWall:
-			section = float64(long+2*v.Wall) * float64(short+v.Wall)
-		case InCorner:
-			section = float64(long+v.Wall) * float64(short+v.Wall)
-		case AcrossBox:
-			section = float64(v.Width) * float64(v.Height+v.Wall)
-		}
+		wide, high := v.outside()
+		section = float64(wide) * float64(high)
 	}
 	return units.Volume(v.count() * (float64(section*float64(inside)) + v.flare(v.InnerRound)))
 }
