@@ -93,5 +93,5 @@ func (c Chart) Alt() string {
 			words = append(words, fmt.Sprintf("%s from %.3g to %.3g", l.Name, lo, hi))
 		}
 	}
-	return fmt.Sprintf("%s: %s against frequency; %s.", c.Title, c.Unit, strings.Join(words, "; "))
+	return fmt.Sprintf("%s: %s against %s; %s.", c.Title, c.Unit, strings.ReplaceAll(strings.TrimSuffix(c.Column(), "_Hz"), "_", " in "), strings.Join(words, "; "))
 }

@@ -16,7 +16,7 @@ import (
 func (c Chart) CSV() ([]byte, error) {
 	var b bytes.Buffer
 	w := csv.NewWriter(&b)
-	head := []string{"frequency_Hz"}
+	head := []string{c.Column()}
 	_, unit, _ := strings.Cut(c.Unit, ", ")
 	for _, l := range c.Lines {
 		head = append(head, l.Name+" ("+unit+")")

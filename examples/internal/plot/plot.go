@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"image/color"
 	"math"
+	"strings"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/font"
@@ -27,9 +28,10 @@ type Mark struct {
 	Y    float64
 }
 
-// A Figure is curves over frequency on a logarithmic axis.
+// A Figure is curves over frequency, or something else, on a logarithmic axis.
 type Figure struct {
 	X      []float64 // Hz
+	Across string    // of the horizontal axis, as "volume, L"; empty: frequency, Hz
 	Unit   string    // of the vertical axis, as "level, dB"
 	Lo, Hi float64   // of the vertical axis
 	Step   float64   // between labels
@@ -66,6 +68,16 @@ const (
 	Height = 260
 )
 
+func (f Figure) across() string {
+	if f.Across == "" {
+		return "frequency, Hz"
+	}
+	return f.Across
+}
+
+// Column names the values of the horizontal axis in a table, as frequency_Hz.
+func (f Figure) Column() string { return strings.ReplaceAll(f.across(), ", ", "_") }
+
 // SVG draws the figure.
 func (f Figure) SVG() ([]byte, error) {
 	p := plot.New()
@@ -75,7 +87,7 @@ func (f Figure) SVG() ([]byte, error) {
 		a.Tick.Label.Font = sans
 		a.Padding = 0
 	}
-	p.X.Label.Text, p.Y.Label.Text = "frequency, Hz", f.Unit
+	p.X.Label.Text, p.Y.Label.Text = f.across(), f.Unit
 	p.X.Min, p.X.Max = f.X[0], f.X[len(f.X)-1]
 	p.X.Scale = plot.LogScale{}
 	p.X.Tick.Marker = decades{}
