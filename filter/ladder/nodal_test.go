@@ -1,107 +1,95 @@
 package ladder
 
 import (
-	"errors"
 	"math"
 	"math/cmplx"
 	"testing"
 
-	"gonum.org/v1/gonum/mat"
+	"example.com/halfspace/internal/nodal"
 )
 
-// nodal solves the network the other way: every junction is a node, every part a
-// branch between two nodes, and the voltages of all nodes and the currents of all
-// branches come at once from a dense system of Kirchhoff's and Ohm's equations.
-func nodal(t *testing.T, n Network, hz float64, load complex128) (h, zin complex128) {
-	type branch struct {
-		from, to int // node 0 is the return, node 1 the source
-		z        complex128
-	}
-	var branches []branch
+// impedanceOf is the second writing of a part's impedance.
+func impedanceOf(p Part, hz float64) complex128 {
 	jw := complex(0, 2*math.Pi*hz)
-	impedance := func(p Part) complex128 {
-		v, r := complex(p.Value, 0), complex(float64(p.Resistance), 0)
-		switch p.Kind {
-		case Inductor:
-			return r + jw*v
-		case Capacitor:
-			return r + complex(1, p.Loss)/(jw*v) // 1/(jωC) + tan δ/(ωC)
-		}
-		return v
+	v, r := complex(p.Value, 0), complex(float64(p.Resistance), 0)
+	switch p.Kind {
+	case Inductor:
+		return r + jw*v
+	case Capacitor:
+		return r + complex(1, p.Loss)/(jw*v) // 1/(jωC) + tan δ/(ωC)
 	}
-	nodes, here := 2, 1
+	return v
+}
+
+// nodes writes the network the other way: every junction is a node, every part a
+// branch between two nodes. Branch 0 is the source, with 1 V, the parts follow along
+// the signal path, the load is the last, between the node that is returned and 0.
+func nodes(n Network, hz float64, load complex128) (count, last int, branches []nodal.Branch) {
+	branches = []nodal.Branch{{From: 0, To: 1, Source: 1}}
+	count, last = 2, 1
 	for _, a := range n {
-		from := here
+		from := last
 		if !a.Shunt {
-			here = nodes
-			nodes++
+			last = count
+			count++
 		}
 		for j, p := range a.Parts {
-			to := here
+			to := last
 			switch {
 			case a.Shunt && j == len(a.Parts)-1:
 				to = 0
 			case a.Shunt:
-				to = nodes
-				nodes++
+				to = count
+				count++
 			}
-			branches = append(branches, branch{from, to, impedance(p)})
+			branches = append(branches, nodal.Branch{From: from, To: to, Impedance: impedanceOf(p, hz)})
 			if a.Shunt {
 				from = to
 			}
 		}
 	}
-	branches = append(branches, branch{here, 0, load})
-
-	// Unknown 0 is the current of the source, unknown k the voltage of node k, then
-	// come the currents of the branches. Complex equations as real ones: (re, im) of
-	// unknown k stand at k and size+k.
-	size := nodes + len(branches)
-	m := mat.NewDense(2*size, 2*size, nil)
-	add := func(row, col int, z complex128) {
-		for _, e := range []struct {
-			r, c int
-			v    float64
-		}{{row, col, real(z)}, {row, size + col, -imag(z)}, {size + row, col, imag(z)}, {size + row, size + col, real(z)}} {
-			m.Set(e.r, e.c, m.At(e.r, e.c)+e.v)
-		}
-	}
-	add(0, 1, 1) // the source has 1 V
-	add(1, 0, -1)
-	for k, b := range branches {
-		row := nodes + k
-		add(row, row, -b.z)
-		for _, end := range []struct {
-			node int
-			sign complex128
-		}{{b.from, 1}, {b.to, -1}} {
-			if end.node != 0 {
-				add(row, end.node, end.sign) // Ohm: the voltages differ by z times the current
-				add(end.node, row, end.sign) // Kirchhoff: the currents of a node add up to none
-			}
-		}
-	}
-	right := mat.NewVecDense(2*size, nil)
-	right.SetVec(0, 1)
-	var x mat.VecDense
-	if err := x.SolveVec(m, right); err != nil && !errors.As(err, new(mat.Condition)) {
-		t.Fatal(err)
-	}
-	unknown := func(k int) complex128 { return complex(x.AtVec(k), x.AtVec(size+k)) }
-	return unknown(here), 1 / unknown(0)
+	return count, last, append(branches, nodal.Branch{From: last, To: 0, Impedance: load})
 }
 
+// TestNodal: all equations of Kirchhoff and Ohm at once give the same as the walk.
 func TestNodal(t *testing.T) {
-	worst := 0.0
-	randomNetworks(6, 600, func(n Network, hz float64, load complex128) {
-		h, zin := solveAt(n, hz, load)
-		wantH, wantZ := nodal(t, n, hz, load)
-		// The dense system finds every voltage to some digits of the largest, not of itself.
-		errH, errZ := cmplx.Abs(h-wantH)/max(1, cmplx.Abs(wantH)), cmplx.Abs(zin/wantZ-1)
-		if !(errH < 1e-12 && errZ < 1e-12) {
-			t.Errorf("%vat %g Hz into %g: h %v zin %v, nodal %v %v (off by %.2g, %.2g)", n, hz, load, h, zin, wantH, wantZ, errH, errZ)
+	var worst float64
+	var s nodal.Solution
+	randomNetworks(6, 1000, func(n Network, hz float64, load complex128) {
+		count, last, branches := nodes(n, hz, load)
+		if err := s.Solve(count, branches); err != nil {
+			t.Fatal(err)
 		}
-		worst = max(worst, errH, errZ)
+		h, zin := solveAt(n, hz, load)
+		// The dense system finds every unknown to some digits of the largest of its
+		// kind, not of itself.
+		volts, amperes := 1.0, 0.0
+		for _, v := range s.Node {
+			volts = max(volts, cmplx.Abs(v))
+		}
+		for _, i := range s.Branch {
+			amperes = max(amperes, cmplx.Abs(i))
+		}
+		check := func(what string, got, want complex128, scale float64) {
+			d := cmplx.Abs(got-want) / scale
+			if !(d < 1e-12) {
+				t.Errorf("%vat %g Hz into %g: %s %v, nodal %v (off by %.2g)", n, hz, load, what, got, want, d)
+			}
+			worst = max(worst, d)
+		}
+		check("h", h, s.Node[last], volts)
+		check("1/zin", 1/zin, s.Branch[0], amperes)
+		state, err := n.State(hz, load)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for k, p := range append(state.Parts, state.Load) {
+			b := branches[k+1]
+			check("voltage "+Letter(k), p.Voltage, s.Node[b.From]-s.Node[b.To], volts)
+			check("current "+Letter(k), p.Current, s.Branch[k+1], amperes)
+			i := cmplx.Abs(s.Branch[k+1])
+			check("power "+Letter(k), complex(p.Power, 0), complex(i*i*real(b.Impedance), 0), volts*amperes)
+		}
 	})
 	t.Logf("largest difference %.2g", worst)
 }
