@@ -25,7 +25,7 @@ type Bandpass4 struct {
 
 // Check implements [Enclosure].
 func (b Bandpass4) Check() error {
-	return cmp.Or(b.Rear.check("box: rear chamber: "), b.Front.check("box: front chamber: "))
+	return cmp.Or(inChamber("rear chamber", b.Rear.Check()), inChamber("front chamber", b.Front.Check()))
 }
 
 // Flow implements [Enclosure].

@@ -28,7 +28,7 @@ type Bandpass6Series struct {
 
 // Check implements [Enclosure].
 func (b Bandpass6Series) Check() error {
-	return cmp.Or(b.Rear.check("box: rear chamber: "), b.Front.check("box: front chamber: "))
+	return cmp.Or(inChamber("rear chamber", b.Rear.Check()), inChamber("front chamber", b.Front.Check()))
 }
 
 // Flow implements [Enclosure].

@@ -19,18 +19,16 @@ type Closed struct {
 }
 
 // Check implements [Enclosure].
-func (c Closed) Check() error { return c.check("box: ") }
-
-func (c Closed) check(what string) error {
+func (c Closed) Check() error {
 	if err := cmp.Or(
-		units.Positive(what+"volume", c.Vb),
-		units.NotNegative(what+"QL", c.QL),
-		units.NotNegative(what+"QA", c.QA),
+		units.Positive("box: volume", c.Vb),
+		units.NotNegative("box: QL", c.QL),
+		units.NotNegative("box: QA", c.QA),
 	); err != nil {
 		return err
 	}
 	if c.QL > 0 || c.QA > 0 {
-		return units.Positive(what+"frequency of QL and QA", c.FQ)
+		return units.Positive("box: frequency of QL and QA", c.FQ)
 	}
 	return nil
 }

@@ -1,6 +1,10 @@
 package box
 
 import (
+	"errors"
+	"fmt"
+	"strings"
+
 	"example.com/halfspace/units"
 	"example.com/halfspace/units/air"
 )
@@ -70,6 +74,20 @@ func between(rear, front side) Flow {
 		Vent: -front.vent,
 		Rear: rear.vent,
 	}
+}
+
+// inChamber says in which chamber a figure was refused.
+func inChamber(chamber string, err error) error {
+	if err == nil {
+		return nil
+	}
+	var refused *units.RangeError
+	if !errors.As(err, &refused) {
+		return fmt.Errorf("box: %s: %w", chamber, err)
+	}
+	e := *refused
+	e.Field = "box: " + chamber + strings.TrimPrefix(e.Field, "box")
+	return &e
 }
 
 // reciprocal returns 1/y for a y that a lossless resonance makes zero. There the

@@ -61,6 +61,21 @@ func TestClosedRows(t *testing.T) {
 			return
 		}
 
+		if !r.Has("Qtc") {
+			constant := map[string]func(*testing.T, golden.Row, float64) float64{
+				"largest efficiency constant": efficiencyConstant, "largest power constant": powerConstant,
+			}[r.Calculation]
+			if constant == nil {
+				r.Unknown(t)
+			}
+			most := 0.0
+			for q := 1.0; q < 1.3; q += 0.002 {
+				most = max(most, constant(t, r, q))
+			}
+			r.Check(t, most)
+			return
+		}
+
 		// The closed form, and the circuit of a driver that has this Q in its box.
 		q := r.Num(t, "Qtc", "1")
 		form := box.ClosedAlignment{Fc: 1, Qtc: q}
@@ -112,6 +127,39 @@ func TestClosedRows(t *testing.T) {
 			r.Check(t, 2*math.Pi*fc*float64(s.GroupDelay(units.Frequency(fc))))
 		case "normalised delay at f":
 			r.Check(t, 2*math.Pi*g.GroupDelay(r.Num(t, "f", "1")))
+		case "following overshoot":
+			// The second extremum, half a turn later; there is none at Q 1/2.
+			z := 1 / (2 * q)
+			at := 200.0
+			if z < 1 {
+				at = (2*math.Acos(z) + math.Pi) / math.Sqrt(1-z*z)
+			}
+			r.Check(t, g.Step(at/(2*math.Pi)))
+		case "travel overshoot":
+			z := 1 / (2 * q)
+			at := 200.0
+			if z < 1 {
+				at = math.Pi / math.Sqrt(1-z*z)
+			}
+			r.Check(t, fns.X.Step(at/(2*math.Pi*fc))*fc*fc-1)
+		case "largest normalised delay", "f of largest delay/fc":
+			at := 0.0
+			if q > 1/math.Sqrt(3)+1e-12 {
+				slope := func(f float64) float64 {
+					const h = 1e-3
+					return 8*(g.GroupDelay(f+h)-g.GroupDelay(f-h)) - (g.GroupDelay(f+2*h) - g.GroupDelay(f-2*h))
+				}
+				at = falling(slope, 0.1, 2)
+			}
+			if r.Calculation == "f of largest delay/fc" {
+				r.Check(t, at)
+			} else {
+				r.Check(t, 2*math.Pi*g.GroupDelay(at))
+			}
+		case "efficiency constant":
+			r.Check(t, efficiencyConstant(t, r, q))
+		case "power constant":
+			r.Check(t, powerConstant(t, r, q))
 		case "step undershoot":
 			// The first extremum of the step, at 2π fc t = 2 acos ζ/√(1 − ζ²).
 			z := 1 / (2 * q)
@@ -124,6 +172,69 @@ func TestClosedRows(t *testing.T) {
 			r.Unknown(t)
 		}
 	})
+}
+
+// falling bisects for where g, above zero at a, falls below it before b.
+func falling(g func(x float64) float64, a, b float64) float64 {
+	for range 60 {
+		if m := (a + b) / 2; g(m) > 0 {
+			a = m
+		} else {
+			b = m
+		}
+	}
+	return (a + b) / 2
+}
+
+// boxOfQ returns a driver almost without mechanical losses in a closed box of
+// total Q q, in the air of the row; without rho, where that does not matter, 1.18 kg/m³.
+func boxOfQ(t *testing.T, r golden.Row, q float64) box.System {
+	t.Helper()
+	a := air.Air{Density: 1.18, SpeedOfSound: units.Velocity(r.Num(t, "c", "m/s"))}
+	if r.Has("rho") {
+		a.Density = units.Density(r.Num(t, "rho", "kg/m3"))
+	}
+	d, _, err := ts.Sheet{Re: 6, Fs: 20, Qms: 1e13, Qes: q / 2, Mms: 0.03, Sd: 0.02}.Driver(a)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := box.ClosedFor(d, q, a)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return box.System{Driver: d, Enclosure: c, Air: a}
+}
+
+func efficiencyConstant(t *testing.T, r golden.Row, q float64) float64 {
+	s := boxOfQ(t, r, q)
+	f3, err := s.F3()
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Far above resonance the impedance is Re.
+	eta := float64(s.Efficiency(1e6 * s.Driver.Fs()))
+	vb, vas := float64(s.Enclosure.(box.Closed).Vb), float64(s.Driver.Vas(s.Air))
+	return eta / (math.Pow(float64(f3), 3) * vb * vas / (vb + vas))
+}
+
+func powerConstant(t *testing.T, r golden.Row, q float64) float64 {
+	s := boxOfQ(t, r, q)
+	f3, err := s.F3()
+	if err != nil {
+		t.Fatal(err)
+	}
+	al, err := s.Enclosure.(box.Closed).Alignment(s.Driver, s.Air)
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := units.Frequency(1e-4) // the travel is largest far below resonance, or at the peak of X
+	if peak, _ := al.Peak(); peak > 0 {
+		at = al.Fc * al.Fc / peak
+	}
+	const stroke = 0.01
+	p := s.Reference() * stroke / cmplx.Abs(s.At(at).Travel)
+	power := 2 * math.Pi * p * p / s.Air.Impedance()
+	return power / math.Pow(float64(f3), 4) / math.Pow(stroke*float64(s.Driver.Sd), 2)
 }
 
 // checkDriverInBox takes a driver with all its figures, and Vas as printed.
@@ -195,6 +306,12 @@ func TestVentedRows(t *testing.T) {
 		var s box.System
 		var f units.Frequency
 		switch {
+		case r.Has("family"):
+			checkFamily(t, r)
+			return
+		case r.Has("alpha") && r.Has("fb"):
+			checkImpedancePeak(t, r)
+			return
 		case r.Has("Vb"):
 			d, _ := sheet(t, ts.Sheet{
 				Re: units.Resistance(r.Num(t, "Re", "ohm")), Fs: units.Frequency(r.Num(t, "fs", "Hz")),
@@ -272,4 +389,86 @@ func TestVentedRows(t *testing.T) {
 			r.Unknown(t)
 		}
 	})
+}
+
+// families are the coefficients a1 of s³, a2 and a3 of responses without losses.
+func families(name string) (a1, a2, a3 float64) {
+	switch name {
+	case "B4":
+		a := math.Sqrt(4 + 2*math.Sqrt2)
+		return a, 2 + math.Sqrt2, a
+	case "C4 k 0.6":
+		const k2 = 0.36
+		d := (k2*k2 + 6*k2 + 1) / 8
+		a3 = 0.6 * math.Sqrt(4+2*math.Sqrt2) / math.Pow(d, 0.25)
+		return a3 / math.Sqrt(d) * (1 - (1-k2)/(2*math.Sqrt2)), (1 + k2*(1+math.Sqrt2)) / math.Sqrt(d), a3
+	case "QB3 B 2":
+		a2 = falling(func(a2 float64) float64 { // a3² − 2 a2 is B²
+			return 4 - math.Pow((a2*a2+2)/(2*math.Sqrt(2*a2)), 2) + 2*a2
+		}, 2+math.Sqrt2, 10)
+		return math.Sqrt(2 * a2), a2, (a2*a2 + 2) / (2 * math.Sqrt(2*a2))
+	case "BE4":
+		w := math.Pow(105, 0.25)
+		return 105 / (w * w * w), 45 / (w * w), 10 / w
+	}
+	return 0, 0, 0
+}
+
+func checkFamily(t *testing.T, r golden.Row) {
+	s := alignment(families(r.Word(t, "family")))
+	fns, err := s.Functions()
+	if err != nil {
+		t.Fatal(err)
+	}
+	f0 := math.Sqrt(float64(s.Driver.Fs() * s.Enclosure.(box.Vented).Fb))
+	w0 := 2 * math.Pi * f0
+	switch r.Calculation {
+	case "normalised delay of an alignment at 0":
+		r.Check(t, w0*fns.G.GroupDelay(0))
+	case "normalised delay of an alignment at f0":
+		r.Check(t, w0*fns.G.GroupDelay(f0))
+	case "normalised delay of an alignment at f3":
+		f3, err := s.F3()
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.Check(t, w0*fns.G.GroupDelay(float64(f3)))
+	case "step undershoot of an alignment", "step overshoot of an alignment":
+		// The impulse response is the slope of the step response. It rises through zero
+		// at the first minimum, and falls through it at the next maximum.
+		impulse := func(t float64) float64 { return fns.G.Impulse(t / w0) }
+		from := 0.0
+		for impulse(from) < 0 {
+			from += 0.1
+		}
+		if r.Calculation == "step undershoot of an alignment" {
+			at := falling(func(t float64) float64 { return -impulse(t) }, from-0.1, from)
+			r.Check(t, fns.G.Step(at/w0))
+			return
+		}
+		to := from
+		for impulse(to) > 0 {
+			to += 0.1
+		}
+		r.Check(t, fns.G.Step(falling(impulse, from, to)/w0))
+	default:
+		r.Unknown(t)
+	}
+}
+
+// checkImpedancePeak looks for where the impedance turns real; with a lossless box
+// that is at its peaks, and at fb between them.
+func checkImpedancePeak(t *testing.T, r golden.Row) {
+	fs, fb := r.Num(t, "fs", "Hz"), r.Num(t, "fb", "Hz")
+	d, vas := sheet(t, ts.Sheet{Re: 6, Fs: units.Frequency(fs), Qms: 4, Qes: 0.4, Mms: 0.02, Sd: 0.02})
+	s := box.System{Driver: d, Enclosure: box.Vented{Vb: vas / units.Volume(r.Num(t, "alpha", "1")), Fb: units.Frequency(fb)}}
+	reactance := func(f float64) float64 { return imag(s.At(units.Frequency(f)).Impedance) }
+	switch r.Calculation {
+	case "lower impedance peak":
+		r.Check(t, falling(reactance, 1, min(fs, fb)))
+	case "upper impedance peak":
+		r.Check(t, falling(reactance, max(fs, fb), 1000))
+	default:
+		r.Unknown(t)
+	}
 }

@@ -22,16 +22,14 @@ type Vented struct {
 }
 
 // Check implements [Enclosure].
-func (v Vented) Check() error { return v.check("box: ") }
-
-func (v Vented) check(what string) error {
+func (v Vented) Check() error {
 	return cmp.Or(
-		units.Positive(what+"volume", v.Vb),
-		units.Positive(what+"tuning", v.Fb),
-		units.NotNegative(what+"QL", v.QL),
-		units.NotNegative(what+"QA", v.QA),
-		units.NotNegative(what+"QP", v.QP),
-		units.NotNegative(what+"vent area", v.Area),
+		units.Positive("box: volume", v.Vb),
+		units.Positive("box: tuning", v.Fb),
+		units.NotNegative("box: QL", v.QL),
+		units.NotNegative("box: QA", v.QA),
+		units.NotNegative("box: QP", v.QP),
+		units.NotNegative("box: vent area", v.Area),
 	)
 }
 
