@@ -50,7 +50,7 @@ type Voltages [Radiator + 1]units.Voltage
 func (v Voltages) First() (units.Voltage, Limit) {
 	first := None
 	for i, x := range v {
-		if !(x >= v[first]) {
+		if cmp.Less(x, v[first]) {
 			first = Limit(i)
 		}
 	}
@@ -77,7 +77,7 @@ func (s System) MaxVoltageAbove(lowest units.Frequency, hz []float64, l Limits) 
 		if x < float64(lowest) {
 			continue
 		}
-		if u, w := s.MaxVoltage(units.Frequency(x), l); !(u >= v) {
+		if u, w := s.MaxVoltage(units.Frequency(x), l); cmp.Less(u, v) {
 			v, at, what = u, units.Frequency(x), w
 		}
 	}

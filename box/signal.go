@@ -89,10 +89,11 @@ func Pink(from, to units.Frequency, crest float64) Signal {
 }
 
 // Programme returns noise with the spectrum of the simulated programme of IEC
-// 60268-1, third-octave levels in dB from 20 Hz to 20 kHz, with straight lines over
-// log f between. They are from memory: those up to 1 kHz are well remembered; above,
-// where two first-order poles near 6 kHz would give the same, they may be 1 dB off,
-// which moves no limit of a bass speaker by more than 0.1 dB.
+// 60268-1: third-octave levels in dB from 20 Hz to 20 kHz, with straight lines over
+// log f between. The levels are from memory, not read. Up to 1 kHz they are well
+// remembered; above they are doubtful by 1 dB, from 10 kHz on by 3 dB. Since limits of
+// bass speakers count the power of the whole spectrum, 1 dB above 1 kHz moves them by
+// 0.3 dB; 3 dB above 10 kHz do not matter.
 func Programme(crest float64) Signal {
 	return Signal{
 		Name:  fmt.Sprintf("programme of IEC 60268-1, crest factor %.3g", crest),
