@@ -47,8 +47,8 @@ const (
 //	           (conformal map), see the source.
 //	InDuct     for a round vent in the middle of a round duct of b times its radius:
 //	           a polynomial in q = a/b through a mode-matching solution, within
-//	           0.00002 a from 0.02 to 0.7, exact at both ends; 0.82167 a (1 − 1.25 q),
-//	           the usual rule, is 0.02 a long at 0.3. Other shapes are taken as
+//	           0.00005 a, exact at q = 0 and 1; the usual rule, 0.82167 a (1 − 1.25 q),
+//	           is 0.018 a long at 0.3. Other shapes are taken as
 //	           the round ones of equal area.
 //
 // In a corner the correction of a rectangle is exactly twice that without walls; on
@@ -131,7 +131,10 @@ func acrossBox(h, clear units.Length) units.Length {
 // inDuct is the correction, in radii, of a round tube that opens concentrically into
 // a duct of 1/q times its radius.
 func inDuct(q float64) float64 {
-	q2 := float64(q * q)
-	p := -1.34718633 + float64(q2*(0.2815035+float64(q2*(0.02498649+float64(q2*0.04069634)))))
-	return FlangedExact * (1 + float64(q*p))
+	p, power := 0., q
+	for _, c := range [...]float64{-1.34731099, 0.2858189, -0.01382178, 0.18239827, -0.21463618, 0.10755178} { // of q, q³ ...; −1 in all
+		p += float64(c * power)
+		power *= float64(q * q)
+	}
+	return FlangedExact * (1 + p)
 }

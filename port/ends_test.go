@@ -12,33 +12,31 @@ import (
 
 // Second roads to the end corrections.
 
+// i1k1 is I1(x) K1(x), the Bessel functions by the trapezoidal rule on their own
+// integrals, scaled by e^(∓x) so that neither overflows.
+func i1k1(x float64) float64 {
+	n := 40 + int(4*math.Sqrt(x))
+	i1 := 0.
+	for k := range 2 * n {
+		c := math.Cos(math.Pi * float64(k) / float64(n))
+		i1 += math.Exp(x*(c-1)) * c
+	}
+	i1 /= float64(2 * n)
+	const h = 0.02
+	k1 := 0.5
+	for u := h; ; u += h {
+		d := math.Exp(-x*2*math.Sinh(u/2)*math.Sinh(u/2)) * math.Cosh(u)
+		k1 += d
+		if d < 1e-17*k1 {
+			return i1 * k1 * h
+		}
+	}
+}
+
 // The static integral of Levine and Schwinger,
 //
-//	d/a = (1/π) ∫ ln[1/(2 I1(x) K1(x))] dx/x²,
-//
-// with the Bessel functions by the trapezoidal rule on their own integrals,
-// scaled by e^(∓x) so that neither overflows.
+//	d/a = (1/π) ∫ ln[1/(2 I1(x) K1(x))] dx/x².
 func TestFreeByQuadrature(t *testing.T) {
-	i1 := func(x float64) float64 { // e^-x I1
-		n := 40 + int(4*math.Sqrt(x))
-		sum := 0.
-		for k := range 2 * n {
-			c := math.Cos(math.Pi * float64(k) / float64(n))
-			sum += math.Exp(x*(c-1)) * c
-		}
-		return sum / float64(2*n)
-	}
-	k1 := func(x float64) float64 { // e^x K1
-		const h = 0.02
-		sum := 0.5
-		for u := h; ; u += h {
-			d := math.Exp(-x*2*math.Sinh(u/2)*math.Sinh(u/2)) * math.Cosh(u)
-			sum += d
-			if d < 1e-17*sum {
-				return sum * h
-			}
-		}
-	}
 	const euler = 0.57721566490153286
 	const h = 0.125
 	sum := 0.
@@ -51,7 +49,7 @@ func TestFreeByQuadrature(t *testing.T) {
 		case x > 2000: // 2 I1 K1 = (1 − 3/(8x²) + ...)/x
 			f = u + 3/(8*x*x)
 		default:
-			f = -math.Log(2 * i1(x) * k1(x))
+			f = -math.Log(2 * i1k1(x))
 		}
 		sum += f / x * h
 	}
@@ -76,20 +74,22 @@ func least(a *mat.SymDense) float64 {
 	return a.At(0, 0) - mat.Dot(b, &x)
 }
 
+// zerosJ1 returns the first n zeros of J1, 0 first.
+func zerosJ1(n int) []float64 {
+	z := []float64{0}
+	for k := 1; k < n; k++ {
+		x := math.Pi * (float64(k) + 0.25)
+		for range 20 {
+			x -= math.J1(x) / (math.J0(x) - math.J1(x)/x)
+		}
+		z = append(z, x)
+	}
+	return z
+}
+
 // The flow that takes the least kinetic energy, from N modes of the tube. Each N
 // is an upper bound; the edge makes the error fall as N^(-4/3).
 func TestFlangedByVariation(t *testing.T) {
-	zeros := func(n int) []float64 { // of J1, with 0 first
-		z := []float64{0}
-		for k := 1; k < n; k++ {
-			x := math.Pi * (float64(k) + 0.25)
-			for range 20 {
-				x -= math.J1(x) / (math.J0(x) - math.J1(x)/x)
-			}
-			z = append(z, x)
-		}
-		return z
-	}
 	// With v = Σ vn J0(αn r) the half space holds
 	//
 	//	αm, αn: J0(αm) J0(αn) ∫ κ² J1²(κ)/((κ²−αm²)(κ²−αn²)) dκ
@@ -98,7 +98,7 @@ func TestFlangedByVariation(t *testing.T) {
 	// The integrand is entire and band-limited, so the trapezoidal rule with step 1
 	// is exact but for the tail.
 	correction := func(n int) float64 {
-		z := zeros(n)
+		z := zerosJ1(n)
 		a := mat.NewSymDense(n, nil)
 		f := make([]float64, n)
 		for kappa := 0.5; kappa < 3e4; kappa++ {
@@ -319,5 +319,45 @@ func TestRectangularTubeByVariation(t *testing.T) {
 		if off := rectangle(aspect, 1)/exact - 1; !(off > 0.02 && off < 0.036) {
 			t.Errorf("%v:1: piston %.4f, variation %.4f", aspect, rectangle(aspect, 1), exact)
 		}
+	}
+}
+
+// The same for the tube in a duct: modes of the tube (radius q) against those of the
+// duct (radius 1).
+func TestInDuctByVariation(t *testing.T) {
+	duct := zerosJ1(4000)
+	correction := func(q float64, n int) float64 {
+		tube := zerosJ1(n)
+		a := mat.NewSymDense(n, nil)
+		f := make([]float64, n)
+		for _, g := range duct[1:] {
+			for i, z := range tube { // ∫ J0(zr/q) J0(gr) r dr from 0 to q
+				f[i] = g * q * math.J1(g*q) * math.J0(z) / (g*g - z*z/(q*q))
+			}
+			j := math.J0(g)
+			for i := range n {
+				for k := range i + 1 {
+					a.SetSym(i, k, a.At(i, k)+2/(j*j*g)*f[i]*f[k])
+				}
+			}
+		}
+		for i := 1; i < n; i++ {
+			j := math.J0(tube[i])
+			a.SetSym(i, i, a.At(i, i)+q*q*q*j*j/(2*tube[i]))
+		}
+		return 2 * least(a) / (q * q * q) // in radii
+	}
+	for _, q := range []float64{0.1, 0.3, 0.5, 0.7, 0.85, 0.95} {
+		few, many := correction(q, 10), correction(q, 20)
+		got := inDuct(q)
+		if !(few > many && many > got) {
+			t.Errorf("q = %v: upper bounds %.6f and %.6f do not fall towards %.6f", q, few, many, got)
+		}
+		if want := many - (few-many)/(math.Pow(2, 4./3)-1); !(math.Abs(got-want) <= 1.5e-4) {
+			t.Errorf("q = %v: got %.6f, want %.6f", q, got, want)
+		}
+	}
+	if got := inDuct(1); !(math.Abs(got) < 1e-8) {
+		t.Errorf("a tube as wide as the duct: %g", got)
 	}
 }

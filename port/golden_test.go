@@ -59,6 +59,16 @@ func TestGoldenLengths(t *testing.T) {
 			} else {
 				r.Check(t, float64(v.LineTuning(vb, rowAir(t, r))))
 			}
+		case "long box tuning":
+			v := withEnds(Vent{Diameter: units.Length(2 * r.Num(t, "radius", "m"))}, units.Length(r.Num(t, "length", "m")), r.Num(t, "ends", "1"))
+			vb := units.Volume(r.Num(t, "volume", "L")) * units.Litre
+			r.Check(t, float64(v.LongBoxTuning(vb, units.Length(r.Num(t, "depth", "m")), rowAir(t, r))))
+		case "tuning with a neighbour over tuning without":
+			v := Vent{Diameter: units.Length(2 * r.Num(t, "radius", "m")), Length: units.Length(r.Num(t, "length", "m")),
+				Count: int(r.Num(t, "count", "1")), Outer: Flanged, Inner: Flanged}
+			alone := v.Tuning(0.1, air.Air{})
+			v.Spacing = units.Length(r.Num(t, "distance", "m"))
+			r.Check(t, float64(v.Tuning(0.1, air.Air{})/alone))
 		case "pipe resonance":
 			v := withEnds(Vent{Diameter: units.Length(2 * r.Num(t, "radius", "m"))}, units.Length(r.Num(t, "length", "m")), r.Num(t, "ends", "1"))
 			r.Check(t, float64(v.PipeResonance(int(r.Num(t, "n", "1")), rowAir(t, r))))
@@ -101,8 +111,35 @@ func TestGoldenEnds(t *testing.T) {
 	golden.Run(t, "testdata/ends.csv", func(t *testing.T, r golden.Row) {
 		switch r.Calculation {
 		case "round end":
-			v := Vent{Diameter: 2, Wall: units.Length(r.Num(t, "outer", "1") - 1)}
+			v := Vent{Diameter: 2}
+			if r.Has("outer") {
+				v.Wall = units.Length(r.Num(t, "outer", "1") - 1)
+			}
+			if r.Has("share") {
+				v.Section = units.Area(math.Pi / math.Pow(r.Num(t, "share", "1"), 2))
+			}
 			r.Check(t, float64(v.EndCorrection(mouth(t, r))))
+		case "mutual end":
+			d := r.Num(t, "distance", "1")
+			r.Check(t, MutualEnd(d))
+			// As neighbour and as image in a wall.
+			two := Vent{Diameter: 2, Count: 2, Spacing: units.Length(d), Outer: Flanged}
+			r.Check(t, float64(two.neighbours(Flanged)))
+			wall := Vent{Diameter: 2, ToWall: units.Length(d / 2)}
+			r.Check(t, float64(wall.EndCorrection(AlongWall)-wall.EndCorrection(Flanged)))
+		case "rounded end":
+			v := Vent{Diameter: 2, Length: 10, Outer: Flanged}
+			sharp := v.EffectiveLength()
+			v.OuterRound = units.Length(r.Num(t, "rounding", "1"))
+			r.Check(t, float64(v.EffectiveLength()-sharp))
+		case "mitred corner":
+			r.Check(t, float64(MitreLength(3)/3))
+		case "round bend":
+			l, err := BendLength(2*units.Length(r.Num(t, "ratio", "1")), 1, 0.7)
+			if err != nil {
+				t.Fatal(err)
+			}
+			r.Check(t, float64(l)/0.7)
 		case "piston":
 			r.Check(t, Piston)
 		case "rectangular piston":
@@ -138,6 +175,18 @@ func TestGoldenRules(t *testing.T) {
 			r.Check(t, rule())
 		case "minimum diameter":
 			r.Check(t, math.Sqrt(4/math.Pi*rule()))
+		case "diameter of the other rule":
+			s := GenerousArea(units.Frequency(r.Num(t, "tuning", "Hz")), units.Volume(r.Num(t, "displacement", "cm3"))*units.CubicCentimetre)
+			r.Check(t, math.Sqrt(4/math.Pi*float64(s)))
+		case "onset of turbulence":
+			mu := units.Viscosity(r.Num(t, "kinematic viscosity", "m2/s"))
+			r.Check(t, criterion(t, "turbulent boundary layer", units.Frequency(r.Num(t, "f", "Hz")), air.Air{Density: 1, SpeedOfSound: 344}, mu))
+		case "5 % of the speed of sound as peak":
+			r.Check(t, criterion(t, "5 % of the speed of sound", 30, air.Air{Density: 1.2, SpeedOfSound: units.Velocity(r.Num(t, "c", "m/s"))}, 0))
+		case "Reynolds number":
+			v := Vent{Diameter: units.Length(r.Num(t, "diameter", "mm")) * units.Millimetre}
+			mu := units.Viscosity(r.Num(t, "kinematic viscosity", "m2/s"))
+			r.Check(t, v.Reynolds(units.Velocity(r.Num(t, "speed", "m/s")), air.Air{Density: 1, SpeedOfSound: 344}, mu))
 		case "peak air speed of a level":
 			p := 20e-6 * math.Pow(10, r.Num(t, "level", "dB")/20)
 			flow := p / (r.Num(t, "rho", "kg/m3") * r.Num(t, "f", "Hz"))
@@ -156,6 +205,91 @@ func TestGoldenRules(t *testing.T) {
 			}
 			limit := math.Sqrt2 * r.Num(t, "share", "1") * r.Num(t, "c", "m/s") // peak
 			r.Check(t, 2*math.Pi*flow/displacement/limit)
+		default:
+			r.Unknown(t)
+		}
+	})
+}
+
+// criterion returns the peak speed of the limit of that name.
+func criterion(t *testing.T, name string, f units.Frequency, a air.Air, mu units.Viscosity) float64 {
+	list, err := Vent{Diameter: 0.1}.Criteria(f, a, mu)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range list {
+		if c.Name == name {
+			return float64(c.Peak())
+		}
+	}
+	t.Fatalf("no criterion %q", name)
+	return 0
+}
+
+func TestGoldenOpenEnds(t *testing.T) {
+	golden.Run(t, "testdata/openends.csv", func(t *testing.T, r golden.Row) {
+		correction, reflection := mouth(t, r).OpenEnd(r.Num(t, "ka", "1"))
+		switch r.Calculation {
+		case "open end":
+			r.Check(t, correction)
+		case "reflection of an open end":
+			r.Check(t, reflection)
+		default:
+			r.Unknown(t)
+		}
+	})
+}
+
+func TestGoldenLosses(t *testing.T) {
+	golden.Run(t, "testdata/losses.csv", func(t *testing.T, r golden.Row) {
+		a := air.Air{Density: 1.2, SpeedOfSound: 344}
+		var mu units.Viscosity
+		if r.Has("c") {
+			a.SpeedOfSound = units.Velocity(r.Num(t, "c", "m/s"))
+		}
+		if r.Has("viscosity") {
+			a.Density = units.Density(r.Num(t, "density", "kg/m3"))
+			mu = units.Viscosity(r.Num(t, "viscosity", "Pa.s"))
+		}
+		v := Vent{Diameter: 0.1, Length: 0.1}
+		if r.Has("radius") {
+			v.Diameter = units.Length(2 * r.Num(t, "radius", "m"))
+		}
+		if r.Has("effective length") {
+			v.Length = units.Length(r.Num(t, "effective length", "m")) - v.ends()
+		}
+		if r.Has("ends") {
+			v.Outer = Flanged
+			v = withEnds(v, units.Length(r.Num(t, "length", "m")), r.Num(t, "ends", "1"))
+		}
+		losses := func(speed units.Velocity) Losses {
+			l, err := v.Losses(units.Frequency(r.Num(t, "f", "Hz")), speed, a, mu)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return l
+		}
+		switch r.Calculation {
+		case "viscous Q":
+			q, _ := v.BoundaryLayer(units.Frequency(r.Num(t, "f", "Hz")), a, mu)
+			r.Check(t, q)
+			r.Check(t, losses(0).Viscous)
+		case "viscous mass":
+			_, mass := v.BoundaryLayer(units.Frequency(r.Num(t, "f", "Hz")), a, mu)
+			r.Check(t, mass)
+		case "jet Q":
+			r.Check(t, losses(units.Velocity(r.Num(t, "speed", "m/s"))).Jet)
+		case "radiation Q":
+			r.Check(t, losses(0).Radiation)
+		case "attenuation":
+			r.Check(t, v.Attenuation(units.Frequency(r.Num(t, "f", "Hz")), a, mu))
+		case "Q of a pipe resonance":
+			n := int(r.Num(t, "n", "1"))
+			list, err := v.Resonances(v.PipeResonance(n, a)*1.001, a, mu)
+			if err != nil || len(list) != n {
+				t.Fatal(list, err)
+			}
+			r.Check(t, list[n-1].Q)
 		default:
 			r.Unknown(t)
 		}

@@ -6,9 +6,9 @@ import "math"
 // the pressure that it reflects back into the tube, at ka = 2πf a/c: what a mouth
 // becomes as waves shorten. Its impedance is
 //
-//	Z = j ρc tan(k d + (j/2) ln(1/|R|))
+//	Z = j ρc tan(k d + (j/2) ln |R|)
 //
-// over the area. Free is a tube in open space; every other mouth counts as flanged.
+// per area. Free is a tube in open space; every other mouth counts as flanged.
 // Fits of Dalmont, Nederveen and Joly (Journal of Sound and Vibration 244, 2001, 505) and of
 // Norris and Sheng (the same, 135, 1989, 85), as read in a collection of models
 // for wind instruments, with the exact limits put in for ka → 0.
@@ -18,7 +18,8 @@ import "math"
 //	flanged  d/a = 0.8217/(1 + (0.77x)²/(1 + 0.77x))
 //	         |R| = (1 + 0.323x − 0.077x²)/(1 + 0.323x + 0.923x²),  x = ka
 //
-// Above ka = 1.84 the tube carries more than the plane wave. ka must not be negative.
+// Free, both are within 0.8 % of the integrals of Levine and Schwinger up to ka = 1.5,
+// within 3.5 % up to 3. Above ka = 1.84 the tube carries more than the plane wave. ka must not be negative.
 func (m Mouth) OpenEnd(ka float64) (correction, reflection float64) {
 	x, x2 := ka, float64(ka*ka)
 	if m == Free {
