@@ -36,47 +36,50 @@ func (n Network) State(hz float64, load complex128) (State, error) {
 	if !finite(load) {
 		return State{}, &units.RangeError{Field: "ladder: load", Value: fmt.Sprint(load) + " Ω", Want: "must be finite"}
 	}
+	var s State
+	err := n.state(&s, make([]passage, len(n)), hz, load)
+	return s, err
+}
+
+// passage is what the walk to the source leaves at an arm.
+type passage struct {
+	own complex128 // voltage across a series arm, current in a shunt arm
+	cut bool       // the arm keeps everything from the arms behind it
+}
+
+// state fills s, whose Parts are used again, with one passage for each arm.
+func (n Network) state(s *State, arms []passage, hz float64, load complex128) error {
 	w := 2 * math.Pi * hz
 	iw := 1 / w
 
-	// From the load, with 1 A in it, to the source: own is the voltage across a
-	// series arm or the current in a shunt arm, cut says that the arm keeps
-	// everything from the arms behind it.
-	own := make([]complex128, len(n))
-	cut := make([]bool, len(n))
+	// From the load, with 1 A in it, to the source.
 	v, i := load, complex128(1)
-	count := 0
 	for k := len(n) - 1; k >= 0; k-- {
-		count += len(n[k].Parts)
+		arm := passage{cut: true, own: 1}
 		if n[k].Shunt {
-			y, ok := reciprocal(inSeries(n[k].Parts).at(w, iw))
-			if ok {
-				own[k] = v * y
-				i += own[k]
+			if y, ok := reciprocal(inSeries(n[k].Parts).at(w, iw)); ok {
+				arm = passage{own: v * y}
+				i += arm.own
 			} else {
-				cut[k], own[k] = true, 1
 				v, i = 0, 1
 			}
-			continue
-		}
-		z, ok := n[k].parallel(w, iw)
-		if ok {
-			own[k] = i * z
-			v += own[k]
+		} else if z, ok := n[k].parallel(w, iw); ok {
+			arm = passage{own: i * z}
+			v += arm.own
 		} else {
-			cut[k], own[k] = true, 1
 			v, i = 1, 0
 		}
+		arms[k] = arm
 	}
 
 	scale, ok := reciprocal(v)
 	if !ok {
-		return State{}, &units.RangeError{Field: "ladder: input impedance", Value: "0 Ω",
+		return &units.RangeError{Field: "ladder: input impedance", Value: "0 Ω",
 			Want: fmt.Sprintf("must not be zero, but the source is shorted at %v", units.Frequency(hz))}
 	}
-	s := State{Current: i * scale, Parts: make([]Stress, 0, count)}
+	s.Current, s.Parts = i*scale, s.Parts[:0]
 	for k, a := range n {
-		arm := own[k] * scale
+		arm := arms[k].own * scale
 		for _, p := range a.Parts {
 			z := p.rlc().at(w, iw)
 			v, i := arm*z, arm
@@ -86,12 +89,12 @@ func (n Network) State(hz float64, load complex128) (State, error) {
 			}
 			s.Parts = append(s.Parts, Stress{Voltage: v, Current: i, Power: squared(i) * real(z)})
 		}
-		if cut[k] {
+		if arms[k].cut {
 			scale = 0
 		}
 	}
 	s.Load = Stress{Voltage: load * scale, Current: scale, Power: squared(scale) * real(load)}
-	return s, nil
+	return nil
 }
 
 // parallel returns the impedance of the parts in parallel, or false if it is open.
