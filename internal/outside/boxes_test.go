@@ -7,10 +7,13 @@ import (
 	"example.com/halfspace/units"
 )
 
-func TestBoxes(t *testing.T) {
+func TestBoxes(t *testing.T)      { checkBoxes(t, "boxes") }
+func TestEnclosures(t *testing.T) { checkBoxes(t, "enclosures") }
+
+func checkBoxes(t *testing.T, name string) {
 	drivers := cases[Drivers](t, "drivers")
-	c := cases[Boxes](t, "boxes")
-	r := recording(t, "boxes")
+	c := cases[Boxes](t, name)
+	r := recording(t, name)
 	for _, b := range c.Boxes {
 		s, err := b.System(drivers)
 		if err != nil {
@@ -29,8 +32,15 @@ func TestBoxes(t *testing.T) {
 		r.same(b.ID, "current", take(func(p box.Point) complex128 { return 1 / p.Impedance }))
 		r.same(b.ID, "pressure", take(func(p box.Point) complex128 { return p.Pressure }))
 		r.same(b.ID, "travel", take(func(p box.Point) complex128 { return p.Travel }))
-		if b.Area > 0 {
+		o := s.Enclosure.Openings()
+		if o.Vent > 0 {
 			r.same(b.ID, "speed", take(func(p box.Point) complex128 { return p.AirSpeed }))
+		}
+		if o.Rear > 0 {
+			r.same(b.ID, "rear_speed", take(func(p box.Point) complex128 { return p.RearSpeed }))
+		}
+		if o.Radiator > 0 {
+			r.same(b.ID, "radiator", take(func(p box.Point) complex128 { return p.Radiator }))
 		}
 
 		// From the driver in its baffle, as ngspice has it, into the box.

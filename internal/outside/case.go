@@ -38,18 +38,18 @@ type Driver struct {
 	} `json:"coil"`
 }
 
-// Boxes is cases/boxes.json.
+// Boxes is cases/boxes.json, and cases/enclosures.json.
 type Boxes struct {
 	Hz    []float64 `json:"hz"`
 	Boxes []Box     `json:"boxes"`
 }
 
-// A Box is a driver in an infinite baffle, a closed or a vented box. Losses that
-// are zero are not there.
+// A Box is a driver in an infinite baffle, a box or between two. Losses that are zero
+// are not there. Vb to Area are the chamber behind the cone.
 type Box struct {
 	ID     string  `json:"id"`
 	Driver string  `json:"driver"`
-	Kind   string  `json:"kind"` // baffle, closed, vented
+	Kind   string  `json:"kind"` // baffle, closed, vented, passive radiator, bandpass, rear ...
 	Vb     float64 `json:"vb"`
 	Fb     float64 `json:"fb"`
 	QL     float64 `json:"ql"`
@@ -57,6 +57,34 @@ type Box struct {
 	QP     float64 `json:"qp"`
 	FQ     float64 `json:"fq"`   // closed: frequency of QL and QA; vented: fb
 	Area   float64 `json:"area"` // of the vent
+
+	Front    *Chamber `json:"front"` // bandpass
+	Radiator Radiator `json:"radiator"`
+}
+
+// A Chamber has a vent.
+type Chamber struct {
+	Vb   float64 `json:"vb"`
+	Fb   float64 `json:"fb"`
+	QL   float64 `json:"ql"`
+	QA   float64 `json:"qa"`
+	QP   float64 `json:"qp"`
+	Area float64 `json:"area"`
+}
+
+// A Radiator is a number of passive radiators alike, each as given.
+type Radiator struct {
+	Sd    float64 `json:"sd"`
+	Mass  float64 `json:"mass"` // with air load and added weight
+	Cms   float64 `json:"cms"`
+	Rms   float64 `json:"rms"`
+	Count int     `json:"count"`
+}
+
+func (b Box) chamber() Chamber { return Chamber{b.Vb, b.Fb, b.QL, b.QA, b.QP, b.Area} }
+
+func (c Chamber) vented() box.Vented {
+	return box.Vented{Vb: units.Volume(c.Vb), Fb: units.Frequency(c.Fb), QL: c.QL, QA: c.QA, QP: c.QP, Area: units.Area(c.Area)}
 }
 
 // Ladders is cases/ladders.json.
@@ -118,13 +146,29 @@ func (b Box) System(drivers Drivers) (box.System, error) {
 		return box.System{}, fmt.Errorf("outside: %s: no driver %q", b.ID, b.Driver)
 	}
 	s := box.System{Driver: d.Model(), Air: drivers.Medium()}
+	closed := box.Closed{Vb: units.Volume(b.Vb), QL: b.QL, QA: b.QA, FQ: units.Frequency(b.FQ)}
+	var front box.Vented
+	if b.Front != nil {
+		front = b.Front.vented()
+	}
 	switch b.Kind {
 	case "baffle":
 		s.Enclosure = box.InfiniteBaffle{}
 	case "closed":
-		s.Enclosure = box.Closed{Vb: units.Volume(b.Vb), QL: b.QL, QA: b.QA, FQ: units.Frequency(b.FQ)}
+		s.Enclosure = closed
 	case "vented":
-		s.Enclosure = box.Vented{Vb: units.Volume(b.Vb), Fb: units.Frequency(b.Fb), QL: b.QL, QA: b.QA, QP: b.QP, Area: units.Area(b.Area)}
+		s.Enclosure = b.chamber().vented()
+	case "passive radiator":
+		r := b.Radiator
+		s.Enclosure = box.PassiveRadiator{Vb: units.Volume(b.Vb), QL: b.QL, QA: b.QA, Radiator: box.PassiveCone{
+			Sd: units.Area(r.Sd), Mms: units.Mass(r.Mass), Cms: units.Compliance(r.Cms), Rms: units.MechanicalResistance(r.Rms), Count: r.Count,
+		}}
+	case "bandpass, rear closed":
+		s.Enclosure = box.Bandpass4{Rear: closed, Front: front}
+	case "bandpass, rear vented":
+		s.Enclosure = box.Bandpass6{Rear: b.chamber().vented(), Front: front}
+	case "bandpass, rear vented into front":
+		s.Enclosure = box.Bandpass6Series{Rear: b.chamber().vented(), Front: front}
 	}
 	return s, s.Check()
 }

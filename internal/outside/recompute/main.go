@@ -38,7 +38,8 @@ func run(folder, ngspice, python string, write bool) error {
 		compute func() (outside.Recording, error)
 	}
 	runs := []job{
-		{"boxes", func() (outside.Recording, error) { return boxes(files, ngspice) }},
+		{"boxes", func() (outside.Recording, error) { return boxes(files, ngspice, "boxes") }},
+		{"enclosures", func() (outside.Recording, error) { return boxes(files, ngspice, "enclosures") }},
 		{"ladders", func() (outside.Recording, error) { return ladders(files, ngspice) }},
 	}
 	for _, name := range []string{"prototypes", "sections", "numerics", "vents", "air", "systems", "speakers"} {
@@ -78,8 +79,8 @@ func run(folder, ngspice, python string, write bool) error {
 	return nil
 }
 
-func boxes(files fs.FS, ngspice string) (outside.Recording, error) {
-	c, err := outside.ReadCases[outside.Boxes](files, "boxes")
+func boxes(files fs.FS, ngspice, name string) (outside.Recording, error) {
+	c, err := outside.ReadCases[outside.Boxes](files, name)
 	if err != nil {
 		return outside.Recording{}, err
 	}
