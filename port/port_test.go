@@ -132,6 +132,50 @@ func TestLineTuning(t *testing.T) {
 	}
 }
 
+// Transmission lines as matrices, with pressure and flow carried from the closed end of the
+// box to the mouth, where there is no pressure at resonance.
+func TestLongBoxTuningByMatrices(t *testing.T) {
+	a := air.Standard()
+	rho, c := float64(a.Density), float64(a.SpeedOfSound)
+	randomVents(t, 4, func(v Vent, vb units.Volume, u func(lo, hi float64) float64) {
+		depth := u(0.05, 3)
+		pressureAtMouth := func(hz float64) float64 {
+			k := 2 * math.Pi * hz / c
+			p, q := 1.0, 0.0 // q is j times the flow
+			for _, line := range [][2]float64{{depth, float64(vb) / depth}, {float64(v.EffectiveLength()), float64(v.Area())}} {
+				z := rho * c / line[1]
+				sin, cos := math.Sincos(k * line[0])
+				p, q = p*cos-q*z*sin, p*sin/z+q*cos
+			}
+			return p
+		}
+		// From zero upwards the first change of sign.
+		f := float64(v.LongBoxTuning(vb, units.Length(depth), a))
+		if lo, hi := pressureAtMouth(f*(1-1e-9)), pressureAtMouth(f*(1+1e-9)); !(lo > 0 && hi < 0) {
+			t.Errorf("%+v in %v, %v m deep: %v Hz, pressure %g to %g", v, vb, depth, f, lo, hi)
+		}
+		for i := range 50 {
+			if p := pressureAtMouth(f * float64(i) / 50); !(p > 0) {
+				t.Errorf("%+v in %v, %v m deep: another below %v Hz", v, vb, depth, f)
+				break
+			}
+		}
+		if line := float64(v.LineTuning(vb, a)); !(f < line) {
+			t.Errorf("long box %v Hz, short box %v Hz", f, line)
+		}
+		near(t, "no depth", float64(v.LongBoxTuning(vb, 0, a)), float64(v.LineTuning(vb, a)), 1e-14)
+		near(t, "little depth", float64(v.LongBoxTuning(vb, 1e-6, a)), float64(v.LineTuning(vb, a)), 1e-9)
+	})
+	// Lengths of box and vent change places: tan(kL) tan(kD) is the same.
+	v := Vent{Diameter: 0.1, Length: 0.4, Outer: Flanged}
+	w := v
+	w.Length = 0.7 - v.ends()
+	section := 0.05
+	there := v.LongBoxTuning(units.Volume(0.7*section), 0.7, a)
+	back := w.LongBoxTuning(units.Volume(float64(v.EffectiveLength())*section), v.EffectiveLength(), a)
+	near(t, "box and vent exchanged", float64(there), float64(back), 1e-13)
+}
+
 func TestPipeResonance(t *testing.T) {
 	v := withEnds(Vent{Diameter: 0.1}, 0.2, 1.46213)
 	c := air.Air{Density: 1.2, SpeedOfSound: 343.2}
@@ -287,6 +331,45 @@ func BenchmarkTuned(b *testing.B) {
 	v := Vent{Width: 0.2, Height: 0.03, Outer: AlongWall, Inner: InCorner}
 	for b.Loop() {
 		if _, err := v.Tuned(0.05, 35, air.Air{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkTuning(b *testing.B) {
+	v := Vent{Diameter: 0.1, Length: 0.2, Outer: Flanged}
+	for b.Loop() {
+		v.Tuning(0.05, air.Air{})
+	}
+}
+
+func BenchmarkLongBoxTuning(b *testing.B) {
+	v := Vent{Diameter: 0.1, Length: 0.2, Outer: Flanged}
+	for b.Loop() {
+		v.LongBoxTuning(0.05, 0.4, air.Air{})
+	}
+}
+
+func BenchmarkMutualEnd(b *testing.B) {
+	for b.Loop() {
+		MutualEnd(3)
+	}
+}
+
+func BenchmarkLosses(b *testing.B) {
+	v := Vent{Diameter: 0.1, Length: 0.2, Outer: Flanged}
+	for b.Loop() {
+		if _, err := v.Losses(35, 10, air.Air{}, 0); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkAlternatives(b *testing.B) {
+	v := Vent{Diameter: 0.1, Outer: Flanged}
+	s := Space{Depth: 0.3, Width: 0.25, Height: 0.6, Panel: 0.018}
+	for b.Loop() {
+		if _, err := v.Alternatives(0.05, 30, 0.1, s, air.Air{}); err != nil {
 			b.Fatal(err)
 		}
 	}

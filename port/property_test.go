@@ -74,8 +74,9 @@ func TestTrends(t *testing.T) {
 		more := u(1.001, 3)
 		longer, several := v, v
 		longer.Length *= units.Length(more)
-		several.Spacing = 0 // neighbours lengthen each other, which may tune lower
-		several.Count = max(1, v.Count) + 1
+		several.Section = 2 * v.Section // each has no less of the box
+		several.Spacing = 0             // neighbours lengthen each other, which may tune lower
+		several.Count = 2 * max(1, v.Count)
 		for name, tuning := range map[string]func(Vent, units.Volume, air.Air) units.Frequency{"tuning": Vent.Tuning, "line": Vent.LineTuning} {
 			f := tuning(v, vb, air.Air{})
 			slow := air.Air{Density: 1, SpeedOfSound: 345 / units.Velocity(more)}
