@@ -127,9 +127,8 @@ func TestLoudestOfTones(t *testing.T) {
 	close(t, "tones behind a high-pass", float64(high.Volts), want, 1e-12)
 }
 
-// The RMS of noise is an integral over its spectrum. Without coil inductance it is
-// known from the transfer function by residues; for pink noise over all that matters,
-// a much finer sum in frequency, not in its logarithm, must do.
+// The RMS of noise is an integral over its spectrum: here by Simpson's rule over
+// frequency, not its logarithm, in much finer steps.
 func TestNoiseIsAnIntegral(t *testing.T) {
 	for name, e := range map[string]box.Enclosure{
 		"closed": box.Closed{Vb: 15 * units.Litre}, "vented": vented,
@@ -164,8 +163,8 @@ func TestNoiseIsAnIntegral(t *testing.T) {
 }
 
 // The mean square of the travel over white noise of all frequencies has a closed form
-// for a closed box: 1 V²/Hz gives (π/2) fc Qtc X0² (James, Nichols and Phillips; it
-// follows from the residue). White noise is a sum of lines too.
+// for a closed box, from the residues: 1 V²/Hz gives (π/2) fc Qtc X0². White noise is a
+// sum of lines too.
 func TestNoiseByResidue(t *testing.T) {
 	e := box.Closed{Vb: 15 * units.Litre}
 	d := woofer
