@@ -65,9 +65,6 @@ func (s System) LoudestHot(g Signal, l Limits, h Heating) (Verdict, error) {
 	var decides warming
 	var gain units.Voltage
 	for _, line := range g.Lines {
-		if line.Power == 0 {
-			continue
-		}
 		w := warming{s, []Line{{line.Hz, 1}}, g.Crest, l, h}
 		each := w.voltages()
 		k := units.Voltage(math.Sqrt(line.Power))

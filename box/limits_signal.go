@@ -62,9 +62,6 @@ func (s System) Loudest(g Signal, l Limits) (Verdict, error) {
 	}
 	worst := tones{each: unlimited()}
 	for _, line := range g.Lines {
-		if line.Power == 0 {
-			continue
-		}
 		var r response
 		r.add(s.at(line.Hz, a), line.Power)
 		worst.add(r.voltages(l, g.Crest, s.Driver.Re), units.Frequency(line.Hz), r)

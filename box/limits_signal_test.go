@@ -404,3 +404,35 @@ func BenchmarkLoudest(b *testing.B) {
 		})
 	}
 }
+
+// openings is an enclosure with all that can give, whose flows are chosen: what the
+// cone moves comes out of two vents and moves a radiator.
+type openings struct{ vent, rear, radiator complex128 }
+
+func (o openings) Flow(s complex128, a air.Air) box.Flow {
+	return box.Flow{Za: 1e4, Net: 1, Vent: o.vent, Rear: o.rear, Radiator: o.radiator}
+}
+func (openings) Openings() box.Openings {
+	return box.Openings{Vent: 30e-4, Rear: 20e-4, Radiator: 250e-4}
+}
+func (openings) Check() error { return nil }
+
+// The faster of two vents counts, and the radiator moves as its flow over its area.
+func TestLoudestOfVentsAndRadiator(t *testing.T) {
+	g := box.Pink(30, 60, 2)
+	l := box.Limits{Travel: 5e-3, AirSpeed: 10, Radiator: 9e-3}
+	each := func(o openings) box.Voltages {
+		return loudest(t, box.System{Driver: woofer, Enclosure: o}, g, l).Each
+	}
+	one := each(openings{1, 0, 1})
+	close(t, "radiator", float64(one[box.Radiator]), 9/5.*250/136*float64(one[box.Cone]), 1e-12)
+	close(t, "smaller vent", float64(each(openings{1, 1, 1})[box.Vent]), 20./30*float64(one[box.Vent]), 1e-12)
+	close(t, "slower vent", float64(each(openings{1, 0.1i, 1})[box.Vent]), float64(one[box.Vent]), 1e-12)
+	close(t, "more of the radiator", float64(each(openings{1, 0, 3i})[box.Radiator]), float64(one[box.Radiator])/3, 1e-12)
+	sine, _ := box.System{Driver: woofer, Enclosure: openings{0, 1, 5}}.MaxVoltage(45, l)
+	v := loudest(t, box.System{Driver: woofer, Enclosure: openings{0, 1, 5}}, box.Sine(45), l)
+	close(t, "sine", float64(sine), float64(v.Volts), 1e-14)
+	if v.First != box.Radiator {
+		t.Errorf("the %v gives first", v.First)
+	}
+}

@@ -132,6 +132,22 @@ func TestRiseBySmallSteps(t *testing.T) {
 	}
 }
 
+// The method is of fourth order: its steps are few, and still it is much better than
+// promised. A wrong weight would spoil the one or the other.
+func TestRiseUnderIsOfFourthOrder(t *testing.T) {
+	for _, after := range []float64{5, 40, 400} {
+		voltage := func(rise float64) float64 { return 80 / (1 + 0.00393*rise) }
+		coil, magnet, _, _ := small(warm, voltage, after, 20000)
+		calls := 0
+		c, m := warm.RiseUnder(func(rise float64) units.Power { calls++; return units.Power(voltage(rise)) }, units.Time(after))
+		near(t, "coil", c, coil, 1e-9)
+		near(t, "magnet", m, magnet, 1e-9)
+		if calls > 1500 {
+			t.Errorf("after %v s: %d calls", after, calls)
+		}
+	}
+}
+
 func TestThermalLimits(t *testing.T) {
 	h := warm
 	// At once all heat stays in the coil: P t/Ctv, and what leaves it is P t²/(2 τ Ctm …).
