@@ -41,7 +41,7 @@ func (b Bandpass6Series) Flow(s complex128, a air.Air) Flow {
 	both := far + nr*yf
 	r := reciprocal(far + yr*yf)
 	return Flow{
-		Za:   scale(pr*both*r, 1/(b.Rear.omega()*acousticCompliance(b.Rear.Vb, a))),
+		Za:   scale(pr*both*r, b.Rear.stiffness(a)),
 		Net:  pr * (Sr*nf*(1+scale(pf, qlf)) - scale(Sf*pf*nr, qlr)) * r,
 		Vent: br * nf * pr * r,
 		Rear: -both * r,

@@ -43,27 +43,28 @@ func (c Closed) times() (tl, ta float64) {
 	return tl, ta
 }
 
-// side solves the chamber: with N = 1 + s Rab Cab and TL = Ral Cab,
+// Flow implements [Enclosure]: with N = 1 + s Rab Cab and TL = Ral Cab,
 //
-//	Za = N TL/(Cab (s TL + N))
-//	flow: out s TL, through the leak −N, both over s TL + N
+//	Za  = N TL/(Cab (s TL + N))
+//	Net = s TL/(s TL + N)
 //
 // and what that becomes for an infinite TL without leak.
-func (c Closed) side(s complex128, a air.Air) side {
+func (c Closed) Flow(s complex128, a air.Air) Flow {
 	cab := acousticCompliance(c.Vb, a)
 	tl, ta := c.times()
 	n := 1 + scale(s, ta)
 	if tl == 0 {
-		return side{za: n / scale(s, cab), net: 1}
+		return Flow{Za: n * reciprocal(scale(s, cab)), Net: 1}
 	}
-	y := 1 / (scale(s, tl) + n)
-	return side{za: scale(n*y, tl/cab), net: scale(s*y, tl), leak: -n * y}
+	y := reciprocal(scale(s, tl) + n)
+	return Flow{Za: scale(n*y, tl/cab), Net: scale(s*y, tl)}
 }
 
-// Flow implements [Enclosure].
-func (c Closed) Flow(s complex128, a air.Air) Flow {
-	b := c.side(s, a)
-	return Flow{Za: b.za, Net: b.net}
+// side adds the leak: what the pressure in the chamber presses through Ral.
+func (c *Closed) side(s complex128, a air.Air) side {
+	f := c.Flow(s, a)
+	tl, _ := c.times()
+	return side{za: f.Za, net: f.Net, leak: scale(f.Za, -inverse(tl)*acousticCompliance(c.Vb, a))}
 }
 
 // Openings implements [Enclosure].

@@ -15,9 +15,9 @@ import (
 )
 
 var (
-	cone      = box.PassiveCone{Sd: 0.022, Mms: 0.045, Cms: 1.5e-3, Rms: 0.9, Added: 0.02}
-	front     = box.Vented{Vb: 0.012, Fb: 70, QL: 12, QA: 60, QP: 40, Area: 0.006}
-	enclosers = map[string]box.Enclosure{
+	cone       = box.PassiveCone{Sd: 0.022, Mms: 0.045, Cms: 1.5e-3, Rms: 0.9, Added: 0.02}
+	front      = box.Vented{Vb: 0.012, Fb: 70, QL: 12, QA: 60, QP: 40, Area: 0.006}
+	enclosures = map[string]box.Enclosure{
 		"passive radiator": box.PassiveRadiator{Vb: 0.025, QL: 9, QA: 50, Radiator: cone},
 		"fourth order":     box.Bandpass4{Rear: box.Closed{Vb: 0.02, QL: 10, QA: 5, FQ: 60}, Front: front},
 		"sixth, parallel":  box.Bandpass6{Rear: vented, Front: front},
@@ -308,28 +308,10 @@ func TestUpperCutoff(t *testing.T) {
 func TestEnclosuresAllocateNothing(t *testing.T) {
 	hz := []float64{20, 40, 80, 160}
 	dst := make([]box.Point, len(hz))
-	for name, e := range enclosers {
+	for name, e := range enclosures {
 		s := box.System{Driver: woofer, Enclosure: e}
 		if n := testing.AllocsPerRun(100, func() { s.Sweep(dst, hz) }); n != 0 {
 			t.Errorf("%s: %g allocations", name, n)
 		}
-	}
-}
-
-func BenchmarkEnclosures(b *testing.B) {
-	hz := make([]float64, 512)
-	for i := range hz {
-		hz[i] = 10 * math.Pow(1000, float64(i)/511)
-	}
-	dst := make([]box.Point, len(hz))
-	for name, e := range enclosers {
-		s := box.System{Driver: woofer, Enclosure: e}
-		b.Run(name, func(b *testing.B) {
-			b.ReportAllocs()
-			for b.Loop() {
-				s.Sweep(dst, hz)
-			}
-			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(len(hz)), "ns/point")
-		})
 	}
 }

@@ -70,40 +70,9 @@ func (s System) At(f units.Frequency) Point {
 }
 
 func (s *System) at(hz float64, a air.Air) (p Point) {
-	s.solve(&p, hz, a, s.Enclosure.Openings())
+	c := s.circuit(a)
+	c.solve(&p, hz)
 	return p
-}
-
-// solve divides as little as it can: complex quotients are most of the work.
-func (s *System) solve(p *Point, hz float64, a air.Air, o Openings) {
-	d := &s.Driver
-	w := 2 * math.Pi * hz
-	jw := complex(0, w)
-	flow := s.Enclosure.Flow(jw, a)
-	bl, sd := float64(d.Bl), float64(d.Sd)
-	ze := complex(float64(d.Re), 0) + d.Coil.Impedance(jw)
-	zm := complex(float64(d.Rms), float64(w*float64(d.Mms))-1/(w*float64(d.Cms))) + scale(flow.Za, sd*sd)
-	bl2 := complex(bl*bl, 0)
-	y := 1 / (ze*zm + bl2)
-	out := scale(y, bl*sd)  // flow of the cone
-	moved := math.Sqrt2 / w // RMS velocity to peak travel
-
-	p.Hz = hz
-	p.Pressure = jw * scale(out*flow.Net, float64(a.Density)/(2*math.Pi))
-	p.Travel = scale(complex(imag(y), -real(y)), bl*moved)
-	p.Current = zm * y
-	p.Impedance = ze + bl2/zm
-	p.AirSpeed, p.RearSpeed, p.Radiator = 0, 0, 0
-	if o.Vent > 0 {
-		p.AirSpeed = scale(out*flow.Vent, math.Sqrt2/float64(o.Vent))
-	}
-	if o.Rear > 0 {
-		p.RearSpeed = scale(out*flow.Rear, math.Sqrt2/float64(o.Rear))
-	}
-	if o.Radiator > 0 {
-		u := out * flow.Radiator
-		p.Radiator = scale(complex(imag(u), -real(u)), moved/float64(o.Radiator))
-	}
 }
 
 // Sweep fills dst with the points at the frequencies hz, all above zero. It
@@ -112,11 +81,69 @@ func (s System) Sweep(dst []Point, hz []float64) {
 	if len(dst) != len(hz) {
 		panic(fmt.Sprintf("box: %d points for %d frequencies", len(dst), len(hz)))
 	}
-	a, o := s.Air.OrStandard(), s.Enclosure.Openings()
+	c := s.circuit(s.Air.OrStandard())
 	for i, f := range hz {
-		s.solve(&dst[i], f, a, o)
+		c.solve(&dst[i], f)
 	}
 }
+
+// A circuit is what solving a system at many frequencies needs, with its quotients
+// taken beforehand.
+type circuit struct {
+	enclosure Enclosure
+	air       air.Air
+	coil      ts.Coil
+	inductive bool // whether there is anything in coil
+
+	re, bl, mms, stiffness, rms, sd float64
+	far                             float64 // pressure at 1 m per rate of change of the flow
+	vent, rear, radiator            float64 // √2 over the areas, peak speed per flow; 0 without
+}
+
+func (s *System) circuit(a air.Air) circuit {
+	d := &s.Driver
+	o := s.Enclosure.Openings()
+	return circuit{
+		enclosure: s.Enclosure, air: a, coil: d.Coil, inductive: d.Coil != (ts.Coil{}),
+		re: float64(d.Re), bl: float64(d.Bl), mms: float64(d.Mms), stiffness: 1 / float64(d.Cms), rms: float64(d.Rms), sd: float64(d.Sd),
+		far:  float64(a.Density) / (2 * math.Pi),
+		vent: speed(o.Vent), rear: speed(o.Rear), radiator: speed(o.Radiator),
+	}
+}
+
+// speed returns the peak speed per RMS flow through an area, 0 for none.
+func speed(area units.Area) float64 { return math.Sqrt2 * inverse(float64(area)) }
+
+func (c *circuit) solve(p *Point, hz float64) {
+	w := 2 * math.Pi * hz
+	t := 1 / w
+	jw := complex(0, w)
+	flow := c.enclosure.Flow(jw, c.air)
+	ze := complex(c.re, 0)
+	if c.inductive {
+		ze += c.coil.Impedance(jw)
+	}
+	zm := complex(c.rms, float64(w*c.mms)-float64(c.stiffness*t)) + scale(flow.Za, c.sd*c.sd)
+	y := reciprocal(ze*zm + complex(c.bl*c.bl, 0))
+	out := scale(y, c.bl*c.sd) // flow of the cone
+
+	p.Hz = hz
+	p.Pressure = turned(scale(out*flow.Net, -w*c.far))
+	p.Travel = turned(scale(y, c.bl*math.Sqrt2*t))
+	p.AirSpeed = scale(out*flow.Vent, c.vent)
+	p.RearSpeed, p.Radiator = 0, 0
+	if c.rear > 0 {
+		p.RearSpeed = scale(out*flow.Rear, c.rear)
+	}
+	if c.radiator > 0 {
+		p.Radiator = turned(scale(out*flow.Radiator, c.radiator*t))
+	}
+	p.Current = zm * y
+	p.Impedance = ze + scale(reciprocal(zm), c.bl*c.bl)
+}
+
+// turned returns z/j.
+func turned(z complex128) complex128 { return complex(imag(z), -real(z)) }
 
 // Efficiency returns the acoustic power radiated into half space at f over the real
 // electrical power taken, 2π|p|²/(ρc) over Re I per volt. It takes the system for

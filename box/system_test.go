@@ -260,17 +260,3 @@ func TestSweepAllocatesNothing(t *testing.T) {
 		}
 	}
 }
-
-func BenchmarkSweep(b *testing.B) {
-	s := box.System{Driver: woofer, Enclosure: vented}
-	hz := make([]float64, 512)
-	for i := range hz {
-		hz[i] = 10 * math.Pow(1000, float64(i)/511)
-	}
-	dst := make([]box.Point, len(hz))
-	b.ReportAllocs()
-	for b.Loop() {
-		s.Sweep(dst, hz)
-	}
-	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(len(hz)), "ns/point")
-}

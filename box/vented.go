@@ -33,35 +33,46 @@ func (v Vented) Check() error {
 	)
 }
 
-func (v Vented) omega() float64 { return 2 * math.Pi * float64(v.Fb) }
+func (v *Vented) omega() float64 { return 2 * math.Pi * float64(v.Fb) }
 
 // terms returns S = s/ωb, N = 1 + S/QA of the compliance, P = S + 1/QP of the vent,
 // and Y = PN/QL + N + SP. In units of ωb Cab the admittances are S/N of the
 // compliance, 1/QL of the leak, 1/P of the vent, and Y/(PN) of all.
-func (v Vented) terms(s complex128) (S, n, p, y complex128) {
+func (v *Vented) terms(s complex128) (S, n, p, y complex128) {
 	S = scale(s, 1/v.omega())
-	n = 1 + scale(S, inverse(v.QA))
-	p = S + complex(inverse(v.QP), 0)
-	return S, n, p, scale(p*n, inverse(v.QL)) + n + S*p
+	n, p = 1, S
+	if v.QA > 0 {
+		n += scale(S, 1/v.QA)
+	}
+	if v.QP > 0 {
+		p += complex(1/v.QP, 0)
+	}
+	y = n + S*p
+	if v.QL > 0 {
+		y += scale(p*n, 1/v.QL)
+	}
+	return S, n, p, y
 }
 
-// side solves the chamber; a drop of pressure inside pulls air in by vent and leak.
-func (v Vented) side(s complex128, a air.Air) side {
-	S, n, p, y := v.terms(s)
-	r := reciprocal(y)
-	all := p * n * r
-	return side{
-		za:   scale(all, 1/(v.omega()*acousticCompliance(v.Vb, a))),
-		net:  S * p * r,
-		vent: -n * r,
-		leak: scale(all, -inverse(v.QL)),
-	}
+// stiffness is 1/(ωb Cab), Pa·s/m³.
+func (v *Vented) stiffness(a air.Air) float64 {
+	return float64(a.BulkModulus()) / (v.omega() * float64(v.Vb))
 }
 
 // Flow implements [Enclosure].
 func (v Vented) Flow(s complex128, a air.Air) Flow {
-	b := v.side(s, a)
-	return Flow{Za: b.za, Net: b.net, Vent: b.vent}
+	S, n, p, y := v.terms(s)
+	r := reciprocal(y)
+	return Flow{Za: scale(p*n*r, v.stiffness(a)), Net: S * p * r, Vent: -n * r}
+}
+
+// side solves the chamber like Flow, and adds the leak: what the pressure presses
+// through Ral.
+func (v *Vented) side(s complex128, a air.Air) side {
+	S, n, p, y := v.terms(s)
+	r := reciprocal(y)
+	all := p * n * r
+	return side{za: scale(all, v.stiffness(a)), net: S * p * r, vent: -n * r, leak: scale(all, -inverse(v.QL))}
 }
 
 // Openings implements [Enclosure].
