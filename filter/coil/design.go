@@ -17,7 +17,7 @@ import (
 // ones. It is a *[units.RangeError] if the wire does not pass [Wire.Check], or if l
 // is not positive or less than one turn of that shape has.
 func Brooks(l units.Inductance, w Wire) (Coil, error) {
-	if err := check(l, w); err != nil {
+	if err := checkGiven(l, w); err != nil {
 		return Coil{}, err
 	}
 	unit, err := brooks(1).Inductance(1)
@@ -62,7 +62,7 @@ func Design(l units.Inductance, w Wire) (Coil, error) {
 // thicker than the space, or if l is less than one turn has there or more than the
 // full space has.
 func (s Section) Wind(l units.Inductance, w Wire) (Coil, error) {
-	if err := check(l, w); err != nil {
+	if err := checkGiven(l, w); err != nil {
 		return Coil{}, err
 	}
 	if err := s.Check(); err != nil {
@@ -112,7 +112,7 @@ func wind(l units.Inductance, w Wire, inner units.Length, perLayer, most int) (C
 	return best, nil
 }
 
-func check(l units.Inductance, w Wire) error {
+func checkGiven(l units.Inductance, w Wire) error {
 	if err := units.Positive("coil: inductance", l); err != nil {
 		return err
 	}

@@ -28,10 +28,16 @@ func Mutual(r1, r2, distance units.Length) (units.Inductance, error) {
 		return 0, err
 	}
 	a, b, z := float64(r1), float64(r2), float64(distance)
-	m := 4 * a * b / ((a+b)*(a+b) + z*z)
-	if !(m < 1) {
+	near, far := (a-b)*(a-b)+z*z, (a+b)*(a+b)+z*z
+	if !(near > 0) {
 		return 0, &units.RangeError{Field: "coil: distance", Value: distance.String(), Want: "must not be zero between rings of one radius"}
 	}
+	if gap := near / far; gap < 1e-6 {
+		// The modulus is 1 but for its last digits: expand in 1 - k².
+		log := math.Log(4) - math.Log(gap)/2
+		return units.Inductance(mu0 * math.Sqrt(a*b) * (log - 2 + 0.75*gap*(log-1))), nil
+	}
+	m := 4 * a * b / far
 	// K - E = m D and K = B + D leave no difference of near numbers but D - B.
 	return units.Inductance(mu0 * math.Sqrt(a*b*m) * (mathext.CompleteD(m) - mathext.CompleteB(m))), nil
 }

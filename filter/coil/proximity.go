@@ -18,14 +18,17 @@ import (
 //
 //	heat per length = ω (2πa²/µ0) |Im(J2(ka)/J0(ka))| B²,  k = (1-j)/δ,
 //
-// and B² is the mean square over the section of the field of a current that fills
-// it evenly, good to about 2 %. The field of a turn's neighbours is not even across
-// it, and the eddies act back on the field, so take the result as an estimate, to a
-// few tenths below the frequency where it reaches ten times the direct-current
-// resistance, and as an order of magnitude above. In the limit of a long coil it is
-// 3/π of the sum of P. L. Dowell, Effects of eddy currents in transformer windings,
-// Proceedings of the Institution of Electrical Engineers, volume 113, 1966, whose
-// field runs along the layers everywhere and is too large for a short coil.
+// and B² is the mean square of the field that all other turns make in the middle of
+// each, thin rings in layers of even pitch. It is an estimate: the field of the
+// nearest turns is not even across a wire, the eddies act back on the field, and no
+// measured coil was compared.
+//
+// For a long coil of many layers it tends to 3/π of the proximity term of P. L.
+// Dowell, Effects of eddy currents in transformer windings, Proceedings of the
+// Institution of Electrical Engineers, volume 113, 1966, who takes square wire in a
+// field along the layers. For the shape of Brooks, whose field passes through zero
+// within the winding and leaves it on all sides, that term is about seven times the
+// one here.
 //
 // It is a *[units.RangeError] if wire or section do not pass their checks, the
 // turns are not positive, or a frequency or the temperature is refused by [SkinDepth].
@@ -36,7 +39,7 @@ func (c Coil) ResistanceAt(hz []float64, t units.Temperature) ([]float64, error)
 	if err := c.Section.check(c.Turns); err != nil {
 		return nil, err
 	}
-	square := c.Section.meanSquareField(c.Turns)
+	square := c.meanSquareField()
 	dc := float64(c.Resistance(t))
 	area := float64(c.Wire.Area())
 	ohms := make([]float64, len(hz))
@@ -53,47 +56,49 @@ func (c Coil) ResistanceAt(hz []float64, t units.Temperature) ([]float64, error)
 	return ohms, nil
 }
 
-// meanSquareField returns the mean of B² over the section for 1 A, along the wire,
-// so that larger turns count more, in T²/A².
-func (s Section) meanSquareField(turns float64) float64 {
-	const across = 12
-	nb, nc := across, across
-	// Cells about square, at most four times as many one way as the other.
-	switch q := float64(s.Length / s.Depth); {
-	case q > 1:
-		nb = int(across * min(4, q))
-	default:
-		nc = int(across * min(4, 1/q))
-	}
-	b, c := float64(s.Length)/float64(nb), float64(s.Depth)/float64(nc)
-	weights, sum := 0.0, 0.0
-	// Rings in the middles of the cells, the field at the corners between.
-	for i := range nc + 1 {
-		r := float64(s.Inner) + float64(i)*c
-		for j := 0; j <= nb; j++ {
-			z := float64(j) * b
-			var axial, radial float64
-			for k := range nc {
-				a := float64(s.Inner) + (float64(k)+0.5)*c
-				for l := range nb {
-					bz, br := ring(a, r, z-(float64(l)+0.5)*b)
-					axial += bz
-					radial += br
+// meanSquareField returns the mean along the wire of B² for 1 A, in T²/A²: the field
+// of all other turns in the middle of each.
+func (c Coil) meanSquareField() float64 {
+	p := float64(c.Wire.pitch())
+	turns := max(1, int(math.Round(c.Turns)))
+	perLayer := min(turns, max(1, int(math.Round(float64(c.Section.Length)/p))))
+	layers := (turns + perLayer - 1) / perLayer
+	in := func(layer int) int { return min(perLayer, turns-layer*perLayer) }
+	radius := func(layer int) float64 { return float64(c.Section.Inner) + (float64(layer)+0.5)*p }
+
+	axial, radial := make([]float64, perLayer), make([]float64, perLayer)
+	away, across := make([]float64, perLayer), make([]float64, perLayer)
+	length, sum := 0.0, 0.0
+	for i := range layers {
+		clear(axial)
+		clear(radial)
+		for k := range layers {
+			// The field a whole number of turns further on.
+			for d := range perLayer {
+				away[d], across[d] = 0, 0
+				if d > 0 || k != i {
+					away[d], across[d] = ring(radius(k), radius(i), float64(d)*p)
 				}
 			}
-			w := r
-			if i == 0 || i == nc {
-				w /= 2
+			for j := range in(i) {
+				for l := range in(k) {
+					if j >= l {
+						axial[j] += away[j-l]
+						radial[j] += across[j-l]
+					} else {
+						axial[j] += away[l-j]
+						radial[j] -= across[l-j]
+					}
+				}
 			}
-			if j == 0 || j == nb {
-				w /= 2
-			}
-			weights += w
-			sum += w * (axial*axial + radial*radial)
+		}
+		for j := range in(i) {
+			length += radius(i)
+			sum += radius(i) * (axial[j]*axial[j] + radial[j]*radial[j])
 		}
 	}
-	each := turns / float64(nb*nc)
-	return each * each * sum / weights
+	scale := c.Turns / float64(turns)
+	return scale * scale * sum / length
 }
 
 // ring returns the field of a ring of radius a that carries 1 A, at the radius r

@@ -62,7 +62,7 @@ func (s Solenoid) Inductance(turns float64) (units.Inductance, error) {
 //
 // of H. A. Wheeler, Simple inductance formulas for radio coils, Proceedings of the
 // Institute of Radio Engineers, volume 16, 1928. Against the current sheet it is
-// off by +0.04 % to -0.6 % where b is at least 0.8 a, and by -4 % at 0.4 a. The
+// off by +0.06 % to -0.6 % where b is at least 0.8 a, and by -4 % at 0.4 a. The
 // errors are those of [Solenoid.Inductance].
 func (s Solenoid) Wheeler(turns float64) (units.Inductance, error) {
 	if err := s.check(turns); err != nil {
