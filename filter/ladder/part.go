@@ -111,6 +111,12 @@ func (p Part) String() string {
 	return s
 }
 
+// Impedance returns the impedance of the part in ohms at hz hertz.
+func (p Part) Impedance(hz float64) complex128 {
+	w := 2 * math.Pi * hz
+	return p.rlc().at(w, 1/w)
+}
+
 func percent(r units.Ratio) string { return fmt.Sprintf("%.4g %%", r.In(units.Percent)) }
 
 func (p Part) value() string {
