@@ -19,14 +19,14 @@ type Heating struct {
 	Rise    float64    // largest of the coil above a room of 20 °C, K
 }
 
-// Check refuses impossible figures, and a rise of more than 1000 K.
+// Check refuses impossible figures, and a rise of more than 500 K, which no coil survives.
 func (h Heating) Check() error {
 	return cmp.Or(
 		h.Thermal.Check(),
 		units.Within("box: heating: temperature coefficient, per kelvin,", float64(h.Metal), 0, 0.01),
 		units.NotNegative("box: heating: time", h.After),
 		units.Positive("box: heating: largest rise, in kelvins,", h.Rise),
-		units.Within("box: heating: largest rise, in kelvins,", h.Rise, 0, 1000),
+		units.Within("box: heating: largest rise, in kelvins,", h.Rise, 0, 500),
 	)
 }
 
@@ -102,7 +102,7 @@ func (w warming) at(rise float64) (response, Voltages) {
 const nodes = 17
 
 // heat returns the heat in Re per square of the voltage, by the rise of the coil up
-// to the largest. It is so smooth that a few values make it to 1e-5.
+// to the largest. It is so smooth that a few values make it to 1e-4.
 func (w warming) heat() func(rise float64) float64 {
 	x, y := make([]float64, nodes), make([]float64, nodes)
 	for i := range x {

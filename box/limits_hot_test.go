@@ -121,7 +121,7 @@ func TestHotLimits(t *testing.T) {
 	close(t, "at once", float64(v.Volts), float64(cold.Volts), 1e-4)
 	// A metal whose resistance does not grow heats and changes nothing else.
 	h := heating
-	h.Metal, h.Rise = 0, 1000
+	h.Metal, h.Rise = 0, 500
 	v = loudestHot(t, s, g, l, h)
 	close(t, "without feedback", float64(v.Volts), float64(cold.Volts), 1e-9)
 	close(t, "without feedback, compression", 1+v.Compression, 1, 1e-9)

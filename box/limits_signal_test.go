@@ -35,6 +35,12 @@ func TestVentedLimitRows(t *testing.T) {
 			e.QL = r.Num(t, "QL", "1")
 		}
 		s := box.System{Driver: d, Enclosure: e, Air: a}
+		if r.Calculation == "travel at tuning" {
+			v := loudest(t, s, box.Sine(e.Fb), box.Limits{Travel: d.Xmax})
+			static := math.Sqrt2 * float64(d.Bl) * float64(d.Cms) / float64(d.Re)
+			r.Check(t, float64(d.Xmax)/float64(v.Volts)/static)
+			return
+		}
 		f, err := s.F3()
 		if err != nil {
 			t.Fatal(err)
@@ -434,5 +440,44 @@ func TestLoudestOfVentsAndRadiator(t *testing.T) {
 	close(t, "sine", float64(sine), float64(v.Volts), 1e-14)
 	if v.First != box.Radiator {
 		t.Errorf("the %v gives first", v.First)
+	}
+}
+
+// The lines of noise are dense enough for a resonance of Q 10 and those of tones for
+// one of Q 3, wherever it lies between them, to what the docs promise.
+func TestLinesAreDenseEnough(t *testing.T) {
+	ringing := func(fs units.Frequency, q float64) box.System {
+		d, _, err := ts.Sheet{Re: 6, Fs: fs, Qms: 4 * q, Qts: q, Mms: 0.02, Sd: 0.02}.Driver(air.Standard())
+		if err != nil {
+			t.Fatal(err)
+		}
+		return box.System{Driver: d, Enclosure: box.InfiniteBaffle{}}
+	}
+	l := box.Limits{Travel: 5e-3, Heat: 20}
+	coarse := box.Pink(20, 500, 2)
+	fine := box.Signal{Name: "fine", Crest: 2}
+	for i := range 20000 {
+		fine.Lines = append(fine.Lines, box.Line{Hz: 20 * math.Pow(25, (float64(i)+0.5)/20000), Power: 1})
+	}
+	programme, brighter := box.Programme(2), box.Programme(2)
+	brighter.Lines = append([]box.Line(nil), programme.Lines...)
+	for i, x := range brighter.Lines {
+		if x.Hz > 1000 {
+			brighter.Lines[i].Power *= math.Pow(10, 0.1)
+		}
+	}
+	for _, fs := range []units.Frequency{40, 40.3, 40.6, 40.9} {
+		s := ringing(fs, 10)
+		a, b := loudest(t, s, coarse, l), loudest(t, s, fine, l)
+		close(t, "cone", float64(a.Each[box.Cone]), float64(b.Each[box.Cone]), 1e-3)
+		close(t, "heat", float64(a.Each[box.Heat]), float64(b.Each[box.Heat]), 1e-3)
+		s = ringing(fs, 3)
+		peak := float64(fs) * math.Sqrt(1-1/18.) // of the travel
+		v, _ := s.MaxVoltage(units.Frequency(peak), l)
+		close(t, "tones", float64(loudest(t, s, box.Sines(20, 500), l).Volts), float64(v), 1e-3)
+		c, d := loudest(t, s, programme, l), loudest(t, s, brighter, l)
+		if moved := 20 * math.Log10(float64(d.Each[box.Cone]/c.Each[box.Cone])); !(moved > 0.25 && moved < 0.35) {
+			t.Errorf("1 dB above 1 kHz moves the limit of the cone by %.2f dB", moved)
+		}
 	}
 }
