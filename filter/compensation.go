@@ -29,6 +29,42 @@ func Zobel(re units.Resistance, le units.Inductance) (ladder.Network, error) {
 	return ladder.Network{ladder.Shunt(ladder.R(re), ladder.C(c))}, nil
 }
 
+// LossyZobel returns the two branches across a driver that make the impedance of a
+// coil with eddy currents, re + jωle + (r2 beside jωl2), the resistance re at all
+// frequencies. Its conjugate is re in series with C₁ = le/re², beside which stand
+// re²/r2 and C₂ = l2/re² in series; as any network of resistors and capacitors, it is
+// equal to resistors and capacitors in series, two pairs of them here. Their conductances add up
+// to 1/re, their capacitances to C₁ + C₂.
+//
+// For the idea of two such branches see W. M. Leach, "Impedance compensation networks
+// for the lossy voice-coil inductance of loudspeaker drivers", Journal of the Audio
+// Engineering Society 52 (2004), who fits them to another model of the coil.
+func LossyZobel(re units.Resistance, le, l2 units.Inductance, r2 units.Resistance) (ladder.Network, error) {
+	if err := cmp.Or(
+		units.Positive("filter: coil resistance", re),
+		units.Positive("filter: coil inductance", le),
+		units.Positive("filter: coil inductance L2", l2),
+		units.Positive("filter: coil resistance R2", r2),
+	); err != nil {
+		return nil, err
+	}
+	// The admittance is s(c₁ + c₂ + c₁c₂ρs)/(1 + bs + as²) with ρ = re²/r2. Over s it
+	// splits into k/(s + σ), which is a resistor 1/k and a capacitor k/σ each.
+	r := float64(re)
+	c1, c2, rho := float64(le)/(r*r), float64(l2)/(r*r), r*r/float64(r2)
+	a, b := r*c1*c2*rho, r*(c1+c2)+c2*rho
+	// b² − 4a, as a sum of squares.
+	root := math.Sqrt(float64((r*(c1+c2)-c2*rho)*(r*(c1+c2)-c2*rho)) + 4*r*rho*c2*c2)
+	fast := (b + root) / (2 * a)
+	slow := 2 / (b + root)
+	var n ladder.Network
+	for _, sigma := range []float64{slow, fast} {
+		k := math.Abs(c1+c2-c1*c2*rho*sigma) / root
+		n = append(n, ladder.Shunt(ladder.R(units.Resistance(1/k)), ladder.C(units.Capacitance(k/sigma))))
+	}
+	return n, nil
+}
+
 // ResonanceTrap returns the branch across a driver that makes its impedance
 // with the peak of the resonance, without coil inductance, the resistance re at
 // all frequencies:
