@@ -109,3 +109,38 @@ func ExampleVent_EndCorrection_erratumDoubledByAWall() {
 	// 1:1: 1.37 times along a wall, 2.00 times in a corner; doubling adds 8.6 mm too much
 	// 8:1: 1.61 times along a wall, 2.00 times in a corner; doubling adds 12.1 mm too much
 }
+
+// A recipe without a source for rounded ends: integrate S0/S(x) along the quarter circle and
+// give the mouth 0.85 of its own radius, times the ratio of the areas. The flow does
+// not fill the mouth; the tube comes out too long.
+func ExampleVent_EffectiveLength_erratumFlare() {
+	const a, steps = 50.0, 10000 // mm
+	for _, r := range []float64{10, 25, 50} {
+		inside := 0.
+		for i := range steps {
+			z := r * (float64(i) + 0.5) / steps
+			x := a / (a + r - math.Sqrt(r*r-z*z))
+			inside += x * x * r / steps
+		}
+		recipe := inside - r + port.Piston*(a*a/(a+r)-a)
+		v := port.Vent{Diameter: 2 * a * units.Millimetre, Length: 0.2, Outer: port.Flanged, Inner: port.Flanged}
+		sharp := v.EffectiveLength()
+		v.OuterRound = units.Length(r) * units.Millimetre
+		change := (v.EffectiveLength() - sharp).In(units.Millimetre)
+		fmt.Printf("rounded by %2.0f mm: %.1f mm, not %.1f mm, per end\n", r, change, recipe)
+	}
+	// Output:
+	// rounded by 10 mm: -2.6 mm, not -7.8 mm, per end
+	// rounded by 25 mm: -8.8 mm, not -18.2 mm, per end
+	// rounded by 50 mm: -21.7 mm, not -34.4 mm, per end
+}
+
+// "Measure along the centre line" (common practice, no source): in a square corner the air
+// takes the inside.
+func ExampleMitreLength_erratumCentreLine() {
+	w := 40 * units.Millimetre
+	fmt.Printf("%.1f mm, not %.0f mm: the vent is cut %.1f mm short\n",
+		port.MitreLength(w).In(units.Millimetre), w.In(units.Millimetre), (w - port.MitreLength(w)).In(units.Millimetre))
+	// Output:
+	// 22.3 mm, not 40 mm: the vent is cut 17.7 mm short
+}
