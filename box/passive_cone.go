@@ -2,6 +2,7 @@ package box
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 
@@ -34,8 +35,12 @@ func PassiveConeOf(s ts.Sheet, a air.Air) (PassiveCone, error) {
 		Xmax: s.Xmax, Vd: s.Vd,
 		Re: 1, Qes: 1, // any motor: it decides no mechanical figure
 	}.Driver(a)
-	if err != nil {
+	var refused *units.RangeError
+	switch {
+	case errors.As(err, &refused):
 		return PassiveCone{}, fmt.Errorf("box: radiator: %w", err)
+	case err != nil: // it would speak of the motor
+		return PassiveCone{}, errors.New("box: radiator: too few figures: give area or diameter, two of fs, mass, and Vas or Cms, and Qms or Rms")
 	}
 	r := PassiveCone{Sd: d.Sd, Mms: d.Mms, Cms: d.Cms, Rms: d.Rms, Xmax: d.Xmax}
 	return r, r.Check()
