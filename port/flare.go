@@ -15,7 +15,7 @@ import (
 // goes through an axisymmetric boundary-element solution within its own 0.0004 a;
 // the power 4/3 is that of the flow round a right angle. Integrating S0/S(x) along
 // the widening and giving its mouth the correction of a piston of that size
-// cuts the vent up to 0.3 a short per end: the flow does not fill the mouth.
+// makes the vent up to 0.3 a too long per end: the flow does not fill the mouth.
 //
 // A free end that widens counts as a tube whose wall is thicker by r, rounded as if it
 // were flush: 0.03 a long at most against a finite-difference solution of a thin shell.

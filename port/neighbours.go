@@ -28,7 +28,7 @@ func MutualEnd(d float64) float64 {
 	// 4 [r E(1/r²) − (r²−1)/r K(1/r²)], over the arcs r of the other disc. With
 	// r = d − cos t all is smooth and even in t, so the trapezoidal rule is exact but
 	// for noise, save where the discs touch.
-	const n = 64
+	const n = 128
 	sum := 0.
 	for i := range n - 1 {
 		sin, cos := math.Sincos(math.Pi * float64(i+1) / n)

@@ -17,7 +17,15 @@ type vents struct {
 	PerRadius  map[string]float64 `json:"per_radius"` // of round ends; checked by "ends" of the recording
 	Rectangles [][2]float64       `json:"rectangles"`
 	Channels   []float64          `json:"channels"`
-	Vents      []struct {
+	Distances  []float64          `json:"distances"` // of round mouths, in radii
+	OpenEnds   []float64          `json:"open_ends"` // ka
+	Viscosity  float64            `json:"viscosity"`
+	Tubes      []struct {
+		Radius float64 `json:"radius"`
+		Hz     float64 `json:"hz"`
+	} `json:"tubes"`
+	Depth float64 `json:"depth"` // of the boxes
+	Vents []struct {
 		ID       string  `json:"id"`
 		Diameter float64 `json:"diameter"`
 		Width    float64 `json:"width"`
@@ -51,12 +59,33 @@ func TestVents(t *testing.T) {
 	}
 	r.equal("ends", "rectangles", pistons...)
 	r.equal("ends", "channels", slots...)
+	var neighbours, openEnds, reflections []float64
+	for _, d := range c.Distances {
+		neighbours = append(neighbours, port.MutualEnd(d))
+	}
+	for _, ka := range c.OpenEnds {
+		d, reflection := port.Free.OpenEnd(ka)
+		openEnds, reflections = append(openEnds, d), append(reflections, reflection)
+	}
+	r.equal("ends", "neighbours", neighbours...)
+	r.within("ends", "open ends", 8e-3, 0, openEnds...) // a fit, as its comment says
+	r.within("ends", "reflections", 8e-3, 0, reflections...)
 
 	mouths := map[string]port.Mouth{}
 	for m := port.Free; m <= port.AcrossBox; m++ {
 		mouths[m.String()] = m
 	}
 	medium := air.Air{Density: units.Density(c.Air.Density), SpeedOfSound: units.Velocity(c.Air.SpeedOfSound)}
+	var friction, mass, attenuation []float64
+	for _, x := range c.Tubes {
+		v := port.Vent{Diameter: units.Length(2 * x.Radius)}
+		q, m := v.BoundaryLayer(units.Frequency(x.Hz), medium, units.Viscosity(c.Viscosity))
+		friction, mass = append(friction, q), append(mass, m)
+		attenuation = append(attenuation, v.Attenuation(units.Frequency(x.Hz), medium, units.Viscosity(c.Viscosity)))
+	}
+	r.equal("tubes", "friction", friction...)
+	r.equal("tubes", "mass", mass...)
+	r.equal("tubes", "attenuation", attenuation...)
 	for _, x := range c.Vents {
 		v := port.Vent{
 			Diameter: units.Length(x.Diameter), Width: units.Length(x.Width), Height: units.Length(x.Height),
@@ -73,6 +102,7 @@ func TestVents(t *testing.T) {
 		r.equal(x.ID, "ends", float64(v.EffectiveLength()-v.Length))
 		r.equal(x.ID, "tuning", float64(v.Tuning(vb, medium)))
 		r.equal(x.ID, "line tuning", float64(v.LineTuning(vb, medium)))
+		r.equal(x.ID, "long box tuning", float64(v.LongBoxTuning(vb, units.Length(c.Depth), medium)))
 		r.equal(x.ID, "tuned length", float64(tuned.Length))
 	}
 }

@@ -107,6 +107,52 @@ def channel(q, terms=4000):
     return 1 / (net @ np.linalg.solve(whole[0][0] + whole[1][0], net))
 
 
+def mutual(d):
+    """What a second rigid disc at distance d (in radii) in one plane adds to the end correction of
+    the first: 2 int_0^inf J1(k)^2 J0(kd)/k^2 dk, as the potential of one disc over the other."""
+
+    def potential(r):
+        """Of a disc of radius 1 in its plane at distance r of its centre."""
+        return 4 * (r * special.ellipe(1 / r**2) - (r * r - 1) / r * special.ellipkm1(1 - 1 / r**2)) if r > 1 else 4 * special.ellipe(r * r)
+
+    arc = lambda r: 2 * r * np.arccos(min(1, (r * r + d * d - 1) / (2 * r * d)))
+    return integrate.quad(lambda r: potential(r) * arc(r), d - 1, d + 1, epsabs=0, epsrel=1e-12, limit=400)[0] / (2 * np.pi**2)
+
+
+def open_end(x):
+    """Correction in radii and reflection of a free end at ka = x, the integrals of Levine and Schwinger."""
+
+    def over(f):
+        return integrate.quad(lambda u: f(x * np.sin(u)) / (x * np.sin(u)), 0, np.pi / 2, epsabs=0, epsrel=1e-11)[0]
+
+    phase = lambda t: np.mod(np.arctan(-special.j1(t) / special.y1(t)), np.pi)
+    reflection = np.exp(-2 * x / np.pi * over(phase))
+    first = over(lambda t: np.log(np.pi * special.j1(t) * np.hypot(special.j1(t), special.y1(t))))
+
+    def second(u):
+        t = np.exp(u)
+        if t < 1e-4:
+            value = -t * t / 2 * (np.log(t / 2) + np.euler_gamma - 0.25)
+        elif t > 2000:
+            value = u + 3 / (8 * t * t)
+        else:
+            value = -np.log(2 * special.ive(1, t) * special.kve(1, t))
+        return value / np.hypot(t, x)
+
+    total = sum(integrate.quad(second, a, b, epsabs=1e-14, epsrel=1e-11, limit=400)[0] for a, b in ((-25, -5), (-5, 0), (0, 5), (5, 8), (8, 40)))
+    return (first + total) / np.pi, reflection
+
+
+def tube(radius, hz):
+    """Q and mass of a tube with friction, and attenuation with heat as well."""
+    w = 2 * np.pi * hz
+    share = lambda x: 2 * special.jv(1, x) / (x * special.jv(0, x))
+    x = radius * np.sqrt(-1j * w * density / c["viscosity"])
+    z = 1j / (1 - share(x))
+    y = 1j * (1 + 0.4 * share(x * np.sqrt(0.708)))
+    return z.imag / z.real, z.imag, w / sound * np.sqrt(z * y).real
+
+
 density, sound = c["air"]["density"], c["air"]["speed_of_sound"]
 per_radius = c["per_radius"]
 
@@ -129,6 +175,11 @@ answers.numbers("ends", "free", thin_tube())
 answers.numbers("ends", "flanged", flanged_tube())
 answers.numbers("ends", "rectangles", [rectangle(*r) for r in c["rectangles"]])
 answers.numbers("ends", "channels", [channel(q) for q in c["channels"]])
+answers.numbers("ends", "neighbours", [mutual(d) for d in c["distances"]])
+answers.numbers("ends", "open ends", [open_end(x)[0] for x in c["open_ends"]])
+answers.numbers("ends", "reflections", [open_end(x)[1] for x in c["open_ends"]])
+for k, name in enumerate(["friction", "mass", "attenuation"]):
+    answers.numbers("tubes", name, [tube(t["radius"], t["hz"])[k] for t in c["tubes"]])
 for vent in c["vents"]:
     area = np.pi * vent["diameter"] ** 2 / 4 if "diameter" in vent else vent["width"] * vent["height"]
     area *= vent.get("count", 1)
@@ -143,10 +194,17 @@ for vent in c["vents"]:
         k = w / sound
         return density * sound / area * np.tan(k * (vent["length"] + ends)) - density * sound**2 / (w * vent["vb"])
 
+    def long_box(w):
+        """The same, the box as a line of its own, closed at its end."""
+        k, section = w / sound, vent["vb"] / c["depth"]
+        return density * sound * (np.tan(k * (vent["length"] + ends)) / area - 1 / (np.tan(k * c["depth"]) * section))
+
     root = lambda f, a, b: optimize.brentq(f, a, b, xtol=1e-14, rtol=1e-14, maxiter=1000)
     quarter = np.pi / 2 * sound / (vent["length"] + ends)
     answers.numbers(vent["id"], "ends", ends)
     answers.numbers(vent["id"], "tuning", root(lambda w: reactance(w, vent["length"]), 1, 1e4) / (2 * np.pi))
     answers.numbers(vent["id"], "line tuning", root(line, 1, quarter * (1 - 1e-9)) / (2 * np.pi))
+    quarter = min(quarter, np.pi / 2 * sound / c["depth"])
+    answers.numbers(vent["id"], "long box tuning", root(long_box, 1, quarter * (1 - 1e-9)) / (2 * np.pi))
     answers.numbers(vent["id"], "tuned length", root(lambda x: reactance(2 * np.pi * vent["fb"], x), 0, 10))
 answers.print()
