@@ -28,17 +28,20 @@ func MutualEnd(d float64) float64 {
 	// 4 [r E(1/r²) − (r²−1)/r K(1/r²)], over the arcs r of the other disc. With
 	// r = d − cos t all is smooth and even in t, so the trapezoidal rule is exact but
 	// for noise, save where the discs touch.
-	const n = 128
+	n := 32
+	if d < 2.5 {
+		n = 128
+	}
 	sum := 0.
-	for i := range n - 1 {
-		sin, cos := math.Sincos(math.Pi * float64(i+1) / n)
+	for i := 1; i < n; i++ {
+		sin, cos := math.Sincos(math.Pi * float64(i) / float64(n))
 		r := d - cos
 		arc := 4 * r * math.Asin(sin/(2*math.Sqrt(r*d)))
 		m := 1 / (r * r)
 		potential := 4 * (float64(r*mathext.CompleteE(m)) - float64((r*r-1)/r*mathext.CompleteK(m)))
 		sum += float64(arc * potential * sin)
 	}
-	return sum / n / (2 * math.Pi)
+	return sum / (2 * math.Pi * float64(n))
 }
 
 // neighbours is what the other vents of the row add to one end of each, averaged

@@ -30,6 +30,7 @@ func TestMutualEndBySeries(t *testing.T) {
 	for _, d := range []float64{3, 4, 7, 20, 100, 2e4} {
 		near(t, fmt.Sprintf("distance %v", d), MutualEnd(d), series(d), 1e-9)
 	}
+	near(t, "where the sum gets longer", MutualEnd(2.5), MutualEnd(math.Nextafter(2.5, 0)), 1e-13)
 	near(t, "touching", MutualEnd(2), 2*MutualEnd(2.001)-MutualEnd(2.002), 1e-5)
 	defer func() {
 		if recover() == nil {
@@ -44,6 +45,7 @@ func TestMutualEndBySeries(t *testing.T) {
 func TestNeighboursOfRectangles(t *testing.T) {
 	const w, h = 0.2, 0.03
 	v := Vent{Width: w, Height: h, Count: 2}
+	near(t, "where the sum gets longer", MutualEnd(2.5), MutualEnd(math.Nextafter(2.5, 0)), 1e-13)
 	near(t, "touching", rectangle(w, h)+v.mutual(w), rectangle(2*w, h), 1e-13)
 	for _, d := range []float64{0.25, 0.6, 3, 19, 21, 100} {
 		// The differences x, y of two points occur as often as triangles say.

@@ -103,7 +103,7 @@ func longRoot(m, beta float64) float64 {
 		if !(next > lo && next < hi) {
 			next = (lo + hi) / 2
 		}
-		if math.Abs(next-x) <= 1e-15*x {
+		if math.Abs(next-x) <= 1e-9*x { // and the square of that is left
 			return next
 		}
 		x = next
