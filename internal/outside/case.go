@@ -175,17 +175,24 @@ func (b Box) System(drivers Drivers) (box.System, error) {
 
 // Network returns the arms as our library has them.
 func Network(arms []Arm) (ladder.Network, error) {
-	kinds := map[string]ladder.Kind{"R": ladder.Resistor, "L": ladder.Inductor, "C": ladder.Capacitor}
 	n := make(ladder.Network, len(arms))
 	for i, a := range arms {
 		n[i].Shunt = a.Shunt
 		for _, p := range a.Parts {
-			kind, ok := kinds[p.Kind]
-			if !ok {
-				return nil, fmt.Errorf("outside: no kind of part %q", p.Kind)
+			part, err := p.model()
+			if err != nil {
+				return nil, err
 			}
-			n[i].Parts = append(n[i].Parts, ladder.Part{Kind: kind, Value: p.Value, Resistance: units.Resistance(p.Resistance), Loss: p.Loss})
+			n[i].Parts = append(n[i].Parts, part)
 		}
 	}
 	return n, n.Check()
+}
+
+func (p Part) model() (ladder.Part, error) {
+	kind, ok := map[string]ladder.Kind{"R": ladder.Resistor, "L": ladder.Inductor, "C": ladder.Capacitor}[p.Kind]
+	if !ok {
+		return ladder.Part{}, fmt.Errorf("outside: no kind of part %q", p.Kind)
+	}
+	return ladder.Part{Kind: kind, Value: p.Value, Resistance: units.Resistance(p.Resistance), Loss: p.Loss}, nil
 }

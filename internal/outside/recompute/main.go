@@ -41,6 +41,7 @@ func run(folder, ngspice, python string, write bool) error {
 		{"boxes", func() (outside.Recording, error) { return boxes(files, ngspice, "boxes") }},
 		{"enclosures", func() (outside.Recording, error) { return boxes(files, ngspice, "enclosures") }},
 		{"ladders", func() (outside.Recording, error) { return ladders(files, ngspice) }},
+		{"circuits", func() (outside.Recording, error) { return circuits(files, ngspice) }},
 	}
 	for _, name := range []string{"prototypes", "sections", "numerics", "vents", "air", "systems", "speakers"} {
 		runs = append(runs, job{name, func() (outside.Recording, error) { return scipy(python, folder, name) }})
@@ -101,6 +102,18 @@ func ladders(files fs.FS, ngspice string) (outside.Recording, error) {
 		return outside.Recording{}, err
 	}
 	return spice(ngspice, c.Hz, c.Ladders, func(l outside.Ladder, hz float64) (string, *outside.Deck) { return l.ID, l.Deck(drivers, hz) })
+}
+
+func circuits(files fs.FS, ngspice string) (outside.Recording, error) {
+	c, err := outside.ReadCases[outside.Circuits](files, "circuits")
+	if err != nil {
+		return outside.Recording{}, err
+	}
+	drivers, err := outside.ReadCases[outside.Drivers](files, "drivers")
+	if err != nil {
+		return outside.Recording{}, err
+	}
+	return spice(ngspice, c.Hz, c.Circuits, func(l outside.Circuit, hz float64) (string, *outside.Deck) { return l.ID, l.Deck(drivers, hz) })
 }
 
 // spice runs one deck for each case and frequency.
