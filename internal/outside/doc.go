@@ -17,7 +17,8 @@
 //	go run ./internal/outside/recompute
 //
 // runs them again and compares with the recordings; -write records anew. ngspice 39
-// and SciPy 1.10 made those that stand here.
+// and SciPy 1.10 made those that stand here. The program in pace compares not results
+// but time, with NumPy.
 //
 // # How close
 //
