@@ -99,14 +99,13 @@ func longRoot(m, beta float64) float64 {
 			hi = x
 		}
 		slope := float64(sin*t) + float64(x*cos*t) + float64(x*sin*dt) + float64(m*(float64(sin*cosy)+float64(beta*cos*siny)))
-		next := x - f/slope
-		if !(next > lo && next < hi) {
-			next = (lo + hi) / 2
+		step := f / slope
+		if math.Abs(step) <= 1e-9*x {
+			return x - step // what is left goes with the square of the step
 		}
-		if math.Abs(next-x) <= 1e-9*x { // and the square of that is left
-			return next
+		if x -= step; !(x > lo && x < hi) {
+			x = (lo + hi) / 2
 		}
-		x = next
 	}
 	return x
 }
