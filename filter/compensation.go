@@ -74,9 +74,8 @@ func LossyZobel(re units.Resistance, le, l2 units.Inductance, r2 units.Resistanc
 // fs, qes and qms are those of the driver as mounted, so of the closed box for
 // a driver in one. A driver with coil inductance needs more than this trap
 // beside a [Zobel]: each branch brings its own re, and together they undershoot
-// (by 14 per cent for 6 Ω, 0.08 mH, 900 Hz, qes 0.9, qms 3.6). The exact branch
-// has one re, in series with C of the Zobel and R−re, L, C of the trap in
-// parallel.
+// (by 14 per cent for 6 Ω, 0.08 mH, 900 Hz, qes 0.9, qms 3.6).
+// [MovingCoil.Conjugate] is the exact branch for both, with one re.
 //
 // The relations are exact by duality. Published short cuts are not all: one
 // in circulation lacks the 2π in L; another, from the nominal impedance, tunes

@@ -9,8 +9,18 @@
 //
 // Sections are networks, too, and join by append, from source to load: pads
 // ([Pad], [SeriesPad], [TPad], [PiPad]), branches that make a driver a
-// resistance ([Zobel], [ResonanceTrap]), and corrections of the response
-// ([Shelf], [Notch]). Everything is per volt of a source without resistance.
+// resistance ([Zobel], [LossyZobel], [ResonanceTrap]), and corrections of the
+// response ([Shelf], [Notch]). Everything is per volt of a source without
+// resistance. [MovingCoil] finds the one branch for a driver with coil, resonance and
+// box.
+//
+// The equalisers [AllPass], [BandPass], [BandStop], [Peak], [LowShelf] and
+// [HighShelf] are functions for 1 rad/s, for those who filter before the amplifiers;
+// [Digital] makes digital sections of them and of anything else rational.
+//
+// [Pair] is a low- and a high-pass together: sum, power, delay, and lobes of drivers
+// above one another. [AllPassThreeWay] finds the sets of three that add up to an
+// all-pass.
 //
 // What a pair of low- and high-pass of one prototype at one frequency adds up
 // to, both drivers alike and in one place:

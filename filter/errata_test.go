@@ -202,7 +202,7 @@ func ExampleButterworth_erratumPole9() {
 
 // A Zobel for the coil and a trap for the resonance, each right by itself, are
 // usually put side by side. Each brings its own Re: together they are no longer
-// a resistance.
+// a resistance. The conjugate of both at once is.
 func ExampleResonanceTrap_erratumBesideZobel() {
 	const re, le, fs, qes, qms = 6.0, 0.08e-3, 900.0, 0.9, 3.6
 	both := append(must(filter.Zobel(re, le)), must(filter.ResonanceTrap(re, fs, qes, qms))...)
@@ -301,34 +301,56 @@ func ExampleSecondOrder_erratumBandPassEdges() {
 	// S 0.5: -3.000 dB at the printed edge; half power at 1.2720, 0.06 % further
 }
 
+// ripple returns by how much the sum of a three-way set with crossovers at 1 Hz and
+// r Hz varies. The constants of the middle ladder are for 1 Hz and 1 Ω.
+func ripple(set filter.ThreeWay, r float64, low, mid, high ladder.Network) float64 {
+	k := complex(math.Pow(10, set.MidLevel/20), 0)
+	if set.MidInverted {
+		k = -k
+	}
+	least, most := extremes(func(x float64) float64 {
+		// At the frequency x√r; the low-pass constants are for 1 Hz, the others not.
+		return decibel(gain(low, x*math.Sqrt(r), 1) + k*gain(mid, x, 1) + gain(high, x/math.Sqrt(r), 1))
+	})
+	return most - least
+}
+
 // A three-way all-pass of second order with corners a decade apart: .0837 for the
 // series coil of the middle (handbook; a slip there or of the memory) against .0847.
-func ExampleSecondOrder_erratumThreeWay() {
-	// The closed form for ratios r above 2, in units of the geometric mean.
+func ExampleAllPassThreeWay_erratumSeriesCoil() {
 	const r = 10.0
-	a2 := (r + 1/r - 2) / (r/4 - 0.5)
-	b := r + 1/r + a2
-	d := math.Sqrt(a2) * (math.Sqrt(r) + 1/math.Sqrt(r))
-	l3, c3 := d/(b-1), 1/d
-	l2 := d - l3
-	c2 := (b - 1) / l2
-	level := complex((b-1)/(2/r-4+b), 0)
-	side := must(filter.SecondOrder(1 / math.Sqrt(a2)))
-	ripple := func(series float64) float64 {
-		// High-pass first, then low-pass; the constants are for 1 Hz and 1 Ω.
-		mid := ladder.Network{
-			ladder.Series(ladder.C(units.Capacitance(c2 / (2 * math.Pi)))), ladder.Shunt(ladder.L(units.Inductance(l2 / (2 * math.Pi)))),
-			ladder.Series(ladder.L(units.Inductance(series))), ladder.Shunt(ladder.C(units.Capacitance(c3 / (2 * math.Pi)))),
-		}
-		least, most := extremes(func(hz float64) float64 {
-			s := complex(0, hz)
-			return decibel(side.At(s*complex(math.Sqrt(r), 0)) + side.HighPass().At(s/complex(math.Sqrt(r), 0)) - gain(mid, hz, 1)/level)
-		})
-		return most - least
+	set := must(filter.AllPassThreeWay(2, 1, r, true))
+	_, exact, _, err := set.Networks(1, 1, 1)
+	if err != nil {
+		panic(err)
 	}
-	fmt.Printf("%.4f %.4f %.4f %.4f\n", c2/(2*math.Pi), l2/(2*math.Pi), l3/(2*math.Pi), c3/(2*math.Pi))
-	fmt.Printf("ripple %.3f dB with .0847, %.3f dB with .0837\n", ripple(.0847), ripple(.0837))
+	fmt.Printf("%.4f\n", exact[2].Parts[0].Value*math.Sqrt(r))
+	for _, coil := range []float64{.0847, .0837} {
+		// High-pass first, then low-pass.
+		mid := append(highPass(.3236, 1.0294), lowPass(coil, .0227)...)
+		fmt.Printf("ripple %.3f dB with %.4f\n", ripple(set, r, lowPass(.3203, .0791), mid, highPass(.0791, .3203)), coil)
+	}
 	// Output:
-	// 0.3236 1.0294 0.0847 0.0227
-	// ripple 0.002 dB with .0847, 0.061 dB with .0837
+	// 0.0847
+	// ripple 0.003 dB with 0.0847
+	// ripple 0.060 dB with 0.0837
+}
+
+// The other constants of that table differ from the exact ones by up to two in the
+// last digit, 0.2 % at most (handbook).
+func ExampleAllPassThreeWay_erratumLastDigits() {
+	for _, c := range []struct {
+		inverted       bool
+		low, mid, high []float64
+	}{
+		{false, []float64{.2227, .2127, .0852}, []float64{.0598, .0765, .0253, .3475, .3789, 1.068}, []float64{.1138, .1191, .2976}},
+		{true, []float64{.2546, .2126, .0745}, []float64{.0665, .0683, .0233, .3128, .4285, 1.148}, []float64{.0995, .1191, .3402}},
+	} {
+		set := must(filter.AllPassThreeWay(3, 1, 10, c.inverted))
+		mid := append(lowPass(c.mid[:3]...), highPass(c.mid[3:]...)...)
+		fmt.Printf("third order, inverted %v: ripple %.3f dB\n", c.inverted, ripple(set, 10, lowPass(c.low...), mid, highPass(c.high...)))
+	}
+	// Output:
+	// third order, inverted false: ripple 0.005 dB
+	// third order, inverted true: ripple 0.008 dB
 }
