@@ -1,13 +1,14 @@
-// Pace measures how long our library and NumPy take for the same vented box at the
-// same frequencies, per point, in turns: ours, NumPy's, ours ... The least of all
-// turns counts for each. It is for the curious and holds nothing: machines and
-// versions differ.
+// Pace measures how long our library and others take for the same, per point, in
+// turns: ours, theirs, ours ... The least of all turns counts for each. It is for the
+// curious and holds nothing: machines and versions differ.
 //
 //	go run ./internal/outside/pace [-points 512] [-turns 20] [-python /usr/bin/python3]
 //
-// NumPy computes whole vectors of complex128 at once, with the formula of the circuit
-// written out in pace.py, reusing nothing but the frequencies; it is started once
-// and answers each turn. The results are compared, so that both do the same.
+// A vented box runs here and in NumPy; a ladder of five arms here, in a loop written
+// out by hand, in NumPy and in ngspice. NumPy computes whole vectors of complex128 at
+// once, with the formula of the circuit written out in pace.py and pace_ladder.py,
+// reusing nothing but the frequencies; it is started once and answers each turn. The
+// results are compared, so that all do the same.
 package main
 
 import (
@@ -29,12 +30,17 @@ import (
 )
 
 func main() {
-	script := flag.String("script", filepath.Join("internal", "outside", "scipy", "pace.py"), "the script")
+	scripts := flag.String("scripts", filepath.Join("internal", "outside", "scipy"), "where the scripts stand")
 	python := flag.String("python", "/usr/bin/python3", "a Python that has NumPy")
-	points := flag.Int("points", 512, "frequencies, 10 Hz to 10 kHz")
+	ngspice := flag.String("ngspice", "ngspice", "the ngspice to run")
+	points := flag.Int("points", 512, "frequencies of the box, 10 Hz to 10 kHz")
 	turns := flag.Int("turns", 20, "turns of each")
 	flag.Parse()
-	if err := run(*python, *script, *points, *turns); err != nil {
+	err := run(*python, filepath.Join(*scripts, "pace.py"), *points, *turns)
+	if err == nil {
+		err = ladders(*python, filepath.Join(*scripts, "pace_ladder.py"), *ngspice, *turns)
+	}
+	if err != nil {
 		fmt.Fprintln(os.Stderr, "pace:", err)
 		os.Exit(1)
 	}
@@ -44,22 +50,10 @@ func run(python, script string, points, turns int) error {
 	if points < 2 || turns < 1 {
 		return fmt.Errorf("%d points, %d turns: need at least 2 and 1", points, turns)
 	}
-	// -B: no compiled copies beside the scripts.
-	other := exec.Command(python, "-B", script, fmt.Sprint(points))
-	other.Stderr = os.Stderr
-	in, err := other.StdinPipe()
+	other, err := start(python, script, points)
 	if err != nil {
 		return err
 	}
-	out, err := other.StdoutPipe()
-	if err != nil {
-		return err
-	}
-	if err := other.Start(); err != nil {
-		return err
-	}
-	answers := json.NewDecoder(bufio.NewReader(out))
-
 	hz := make([]float64, points)
 	for i := range hz {
 		hz[i] = 10 * math.Pow(1000, float64(i)/float64(points-1))
@@ -72,20 +66,12 @@ func run(python, script string, points, turns int) error {
 	dst := make([]box.Point, points)
 	ours, theirs := math.Inf(1), math.Inf(1)
 	for range turns {
-		const repeats = 50
-		for range repeats {
-			start := time.Now()
-			s.Sweep(dst, hz)
-			ours = min(ours, time.Since(start).Seconds())
-		}
-		if _, err := io.WriteString(in, "go\n"); err != nil {
-			return err
-		}
+		ours = min(ours, least(func() { s.Sweep(dst, hz) }))
 		var a struct {
 			Seconds  float64      `json:"seconds"`
 			Pressure [][2]float64 `json:"pressure"`
 		}
-		if err := answers.Decode(&a); err != nil {
+		if err := other.turn(&a); err != nil {
 			return err
 		}
 		theirs = min(theirs, a.Seconds)
@@ -98,13 +84,58 @@ func run(python, script string, points, turns int) error {
 			}
 		}
 	}
-	if err := in.Close(); err != nil {
-		return err
-	}
-	if err := other.Wait(); err != nil {
+	if err := other.stop(); err != nil {
 		return err
 	}
 	per := 1e9 / float64(points)
-	fmt.Printf("%d points: %.0f ns per point here, %.0f in NumPy: %.1f times\n", points, ours*per, theirs*per, theirs/ours)
+	fmt.Printf("vented box, %d points: %.0f ns per point here, %.0f in NumPy: %.1f times\n", points, ours*per, theirs*per, theirs/ours)
 	return nil
+}
+
+// least returns the shortest of 50 runs in seconds.
+func least(f func()) float64 {
+	shortest := math.Inf(1)
+	for range 50 {
+		start := time.Now()
+		f()
+		shortest = min(shortest, time.Since(start).Seconds())
+	}
+	return shortest
+}
+
+// numpy is a script that answers each line it reads.
+type numpy struct {
+	run     *exec.Cmd
+	in      io.WriteCloser
+	answers *json.Decoder
+}
+
+func start(python, script string, points int) (*numpy, error) {
+	// -B: no compiled copies beside the scripts.
+	run := exec.Command(python, "-B", script, fmt.Sprint(points))
+	run.Stderr = os.Stderr
+	in, err := run.StdinPipe()
+	if err != nil {
+		return nil, err
+	}
+	out, err := run.StdoutPipe()
+	if err != nil {
+		return nil, err
+	}
+	return &numpy{run, in, json.NewDecoder(bufio.NewReader(out))}, run.Start()
+}
+
+// turn has the script compute once more and reads its answer.
+func (n *numpy) turn(answer any) error {
+	if _, err := io.WriteString(n.in, "go\n"); err != nil {
+		return err
+	}
+	return n.answers.Decode(answer)
+}
+
+func (n *numpy) stop() error {
+	if err := n.in.Close(); err != nil {
+		return err
+	}
+	return n.run.Wait()
 }
