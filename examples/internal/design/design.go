@@ -110,6 +110,7 @@ type Speaker struct {
 	Dome        units.Length // tweeter's largest travel at Play.Travel
 	Stress      []Stress     // of the parts, at the amplifier's power
 	Loudest     []Loudest
+	Played      []Played // noise
 }
 
 // A Stress is what the heat in one part comes to.
@@ -145,12 +146,12 @@ type Rule struct {
 
 // Run designs the speaker of a project.
 func Run(src project.Source, p project.Project) (*Design, error) {
-	return run(src, p, (*Design).drivers, (*Design).cabinet, (*Design).bass, (*Design).speaker, (*Design).rules)
+	return run(src, p, (*Design).drivers, (*Design).choose, (*Design).cabinet, (*Design).bass, (*Design).speaker, (*Design).rules)
 }
 
 // Measure goes only as far as the curves of both drivers in their cabinet.
 func Measure(src project.Source, p project.Project) (*Design, error) {
-	return run(src, p, (*Design).drivers, (*Design).cabinet, (*Design).bass, func(d *Design, src project.Source) error {
+	return run(src, p, (*Design).drivers, (*Design).choose, (*Design).cabinet, (*Design).bass, func(d *Design, src project.Source) error {
 		_, _, err := d.curves(src)
 		return err
 	})

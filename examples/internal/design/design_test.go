@@ -445,3 +445,56 @@ func TestNotes(t *testing.T) {
 		t.Errorf("notes %q", d.Notes)
 	}
 }
+
+// A goal replaces volume and tuning, keeps the most volume, and goes as low as the
+// project's own choice or lower; one out of reach says so and takes the nearest box.
+func TestGoal(t *testing.T) {
+	given := quick(t, "crossover.polarity=same")
+	d := quick(t, "crossover.polarity=same", "box.goal=lowest cut-off")
+	if d.Project.Box.Volume > given.Project.Box.Volume || !(d.Bass.F3 <= given.Bass.F3+units.Hertz) {
+		t.Errorf("%v tuned to %v: −3 dB at %v, by hand %v", d.Project.Box.Volume, d.Project.Box.Tuning, d.Bass.F3, given.Bass.F3)
+	}
+	if !slices.ContainsFunc(d.Notes, func(n string) bool { return strings.Contains(n, "held back by: most volume") }) {
+		t.Errorf("notes %q", d.Notes)
+	}
+	d = quick(t, "crossover.polarity=same", "box.goal=smallest box", "box.cutoff=20 Hz")
+	if !slices.ContainsFunc(d.Notes, func(n string) bool { return strings.Contains(n, "no box reaches the goal") }) {
+		t.Errorf("notes %q", d.Notes)
+	}
+	if _, err := design(source, "box.goal=biggest"); err == nil || !strings.Contains(err.Error(), `box.goal "biggest": must be one of`) {
+		t.Errorf("got %v", err)
+	}
+}
+
+// Noise goes through each network to its driver: behind a network of nothing it is
+// what the box says of the woofer alone, and twice the voltage drop halves it.
+func TestSignals(t *testing.T) {
+	d := quick(t, "crossover.polarity=same")
+	if len(d.Speaker.Played) != 3 {
+		t.Fatalf("%d signals", len(d.Speaker.Played))
+	}
+	one := make([]complex128, len(d.Hz))
+	for i := range one {
+		one[i] = 0.5i
+	}
+	g := box.Pink(30, 10000, 2)
+	shaped, share, err := d.behind(one, g)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "share", share, 0.5, 1e-9)
+	a, err := d.Bass.System.Loudest(g, box.Limits{Travel: 0.005})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := d.Bass.System.Loudest(shaped, box.Limits{Travel: 0.005})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "volts at the terminals", float64(b.Volts), float64(a.Volts), 1e-9*float64(a.Volts))
+	for _, p := range d.Speaker.Played {
+		if !(p.Volts > 0 && p.Watts > 0 && p.Level > 80 && p.Level < 130) || p.First == "" || p.First == "nothing" {
+			t.Errorf("%+v", p)
+		}
+	}
+}

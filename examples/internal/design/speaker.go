@@ -111,7 +111,7 @@ func (d *Design) speaker(src project.Source) error {
 		s.NearWall, s.NearTop = d.nearWall(woofer, tweeter), 500
 	}
 	d.judge()
-	return nil
+	return d.signals()
 }
 
 // fit drops resistors rated too low and coils of too much resistance.

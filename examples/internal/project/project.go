@@ -111,6 +111,9 @@ type Beside struct {
 type Box struct {
 	Volume units.Volume    // net, wanted
 	Tuning units.Frequency // of box and vent; zero: a closed box
+	Goal   string          // lowest cut-off, smallest box or most output, with Volume the most; empty: as given
+	Peak   float64         // dB that the goal may let the response rise
+	Cutoff units.Frequency // highest half-power frequency that the goal may take; zero: any
 	QL     float64
 	QA     float64
 	QP     float64

@@ -122,6 +122,11 @@ func loud(d *design.Design) section {
 		s.Lines = append(s.Lines, fmt.Sprintf("The tweeter's dome moves %.2g mm at most, peak, with %v at any frequency; its limit is %.2g mm.",
 			sp.Dome.In(units.Millimetre), d.Project.Play.Travel, x.In(units.Millimetre)))
 	}
+	s.Lines = append(s.Lines, fmt.Sprintf("Noise is nearer to music. With a crest factor of 2, coils cold, the speaker bears at its input (the amplifier's peaks clip from %.1f V RMS on):", float64(sp.Played[0].Amp)))
+	for _, x := range sp.Played {
+		s.Lines = append(s.Lines, fmt.Sprintf("    %s: %.1f V RMS, %.0f W into %v, %.1f dB at 1 m; first gives: %s.",
+			x.Signal, float64(x.Volts), float64(x.Watts), d.Project.Woofer.Sheet.Zn, float64(x.Level), x.First))
+	}
 	for _, l := range sp.Loudest {
 		s.Rows = append(s.Rows, []string{digits(l.Frequency, 2), fmt.Sprintf("%.1f V", float64(l.Volts)), fmt.Sprintf("%.0f W", float64(l.Watts)), fmt.Sprintf("%.1f dB", float64(l.Level)), l.First})
 	}
