@@ -38,7 +38,7 @@ func (x Alternative) Fits() bool { return x.Spare >= 0 }
 //	narrower       the same shape, the widest that fits in tenths of a millimetre:
 //	               shorter, faster air
 //	twice as many  twice the number, well apart, of the widest size that fits, but no
-//	               more area than v
+//	               more area than v; not for a slot across the box
 //	slot           of the same area along a wall, as wide as the box, its material as thick as the panel
 //	flared         round, both ends widened by half the radius, the widest that fits
 //	               but no more area than v
@@ -72,16 +72,18 @@ func (v Vent) Alternatives(vb units.Volume, fb units.Frequency, flow float64, s 
 		w, err := s.widest(v, vb, fb, a)
 		add("narrower", w, err)
 	}
-	w, err := s.widest(v.scaled(math.Sqrt2/2, 2), vb, fb, a)
-	add("twice as many", w, err)
-	if v.Inner != AcrossBox {
+	if !v.acrossBox() { // which has no room for another
+		twice := v.scaled(math.Sqrt2 / 2)
+		twice.Count, twice.Spacing = 2*max(v.Count, 1), 0
+		w, err := s.widest(twice, vb, fb, a)
+		add("twice as many", w, err)
 		w, err = s.slot(v).Tuned(vb, fb, a)
 		add("slot", w, err)
 	}
 	if v.round() && v.Outer <= Flanged && v.Inner <= Flanged && v.OuterRound == 0 && v.InnerRound == 0 {
 		f := v
 		f.OuterRound, f.InnerRound = v.Diameter/4, v.Diameter/4
-		w, err = s.widest(f, vb, fb, a)
+		w, err := s.widest(f, vb, fb, a)
 		add("flared", w, err)
 	}
 	for i := range list {
@@ -176,15 +178,17 @@ func (s Space) bend(v Vent) (Alternative, bool) {
 	return x, true
 }
 
-// scaled returns count times as many vents with their sections scaled.
-func (v Vent) scaled(by float64, count int) Vent {
+func (v Vent) acrossBox() bool { return v.Outer == AcrossBox || v.Inner == AcrossBox }
+
+// scaled returns the vent with its section scaled. What lies across the box stays so.
+func (v Vent) scaled(by float64) Vent {
 	k := units.Length(by)
+	if v.acrossBox() {
+		v.Height *= k
+		return v
+	}
 	for _, l := range []*units.Length{&v.Diameter, &v.Width, &v.Height, &v.OuterRound, &v.InnerRound} {
 		*l *= k
-	}
-	if count > 1 {
-		v.Count = count * max(v.Count, 1)
-		v.Spacing = 0
 	}
 	return v
 }
@@ -195,7 +199,7 @@ func (s Space) widest(v Vent, vb units.Volume, fb units.Frequency, a air.Air) (V
 	// Narrower is shorter, and the wider vent wants more room: bisect on what is spare,
 	// where a vent that would need no length at all has plenty.
 	spare := func(scale float64) units.Length {
-		w, err := v.scaled(scale, 1).Tuned(vb, fb, a)
+		w, err := v.scaled(scale).Tuned(vb, fb, a)
 		if err != nil {
 			return s.Depth
 		}
@@ -216,9 +220,12 @@ func (s Space) widest(v Vent, vb units.Volume, fb units.Frequency, a air.Air) (V
 			hi = mid
 		}
 	}
-	v = v.scaled(lo, 1)
-	for _, l := range []*units.Length{&v.Diameter, &v.Width, &v.Height} {
-		*l = units.Length(math.Floor(float64(*l)*1e4) / 1e4) // nobody cuts finer
+	v = v.scaled(lo)
+	// Nobody cuts finer than this.
+	tenth := func(l units.Length) units.Length { return units.Length(math.Floor(float64(l)*1e4) / 1e4) }
+	v.Diameter, v.Height = tenth(v.Diameter), tenth(v.Height)
+	if !v.acrossBox() {
+		v.Width = tenth(v.Width)
 	}
 	return v.Tuned(vb, fb, a)
 }

@@ -58,12 +58,15 @@ func TestAlternativesDoWhatTheySay(t *testing.T) {
 			if x.Fits() == strings.Contains(x.Price, "too long") {
 				t.Errorf("%s: spare %v, price %q", x.Name, x.Spare, x.Price)
 			}
+			if r.v.acrossBox() && x.Vent.Width != r.v.Width {
+				t.Errorf("%s: no longer across the box: %v", x.Name, x.Vent.Width)
+			}
 			switch x.Name {
 			case "narrower", "flared", "twice as many":
 				if !x.Fits() {
 					t.Errorf("%s: %v missing", x.Name, -x.Spare)
 				}
-				wider := x.Vent.scaled(1.003, 1)
+				wider := x.Vent.scaled(1.01)
 				if w, err := wider.Tuned(r.vb, r.fb, air.Air{}); err != nil || x.Vent.Area() < 0.99*r.v.Area() && r.s.Spare(w) >= 0 {
 					t.Errorf("%s: %v would fit as well as %v", x.Name, w.Diameter, x.Vent.Diameter)
 				}
@@ -177,6 +180,19 @@ func TestAlternativesRefuse(t *testing.T) {
 		} else if !errors.As(err, &e) || !strings.HasPrefix(err.Error(), c.want) {
 			t.Errorf("%+v, %+v: error %v, want %s", c.v, c.s, err, c.want)
 		}
+	}
+}
+
+// A widening of the inner end has to go into the box as well.
+func TestHolds(t *testing.T) {
+	s := Space{Depth: 0.3, Width: 0.2, Height: 0.6}
+	v := Vent{Diameter: 0.1, Wall: 0.01, InnerRound: 0.05}
+	if err := s.Holds(v); err != nil {
+		t.Error(err)
+	}
+	v.InnerRound = 0.0501
+	if s.Holds(v) == nil {
+		t.Error("a mouth of 200.2 mm in a box of 200 mm")
 	}
 }
 
