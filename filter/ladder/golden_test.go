@@ -144,3 +144,72 @@ func TestLoadGolden(t *testing.T) {
 		}
 	})
 }
+
+func TestDerivativesGolden(t *testing.T) {
+	golden.Run(t, "testdata/derivatives.csv", func(t *testing.T, r golden.Row) {
+		n, d, hz := w1, w1Driver, []float64{55, 500, 2000, 8000}
+		switch name := r.Word(t, "circuit"); name {
+		case "W1":
+		case "T1":
+			n, d, hz = t1, t1Driver, []float64{400, 800, 2500, 12000}
+		default:
+			t.Fatalf("no circuit %q", name)
+		}
+		part := func() int {
+			i := 0
+			for letter := range n.Parts() {
+				if letter == r.Word(t, "part") {
+					return i
+				}
+				i++
+			}
+			t.Fatalf("no part %s", r.Word(t, "part"))
+			return 0
+		}
+		duty := func() Duty {
+			p := Programme{Volts: units.Voltage(r.Num(t, "V", "V")), Crest: 2, Hz: hz, Weight: []float64{0.2, 0.3, 0.4, 0.1}}
+			load := make([]complex128, len(hz))
+			for k, f := range hz {
+				load[k] = d.impedance(f)
+			}
+			duties, err := n.Duty(p, load)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if r.Word(t, "part") == "load" {
+				return duties.Load
+			}
+			return duties.Parts[part()]
+		}
+		sensitivity := func() (h, zin complex128) {
+			f := r.Num(t, "f", "Hz")
+			g := gradientAt(n, f, d.impedance(f))
+			s := [][]complex128{{0}, {0}, {0}, {0}}
+			n.Sensitivity(s, g, []float64{f})
+			n.ByValue(g.DZin, g.DZin, []float64{f})
+			return s[part()][0], g.DZin[part()][0] / g.Zin[0]
+		}
+		switch r.Calculation {
+		case "group delay":
+			f := r.Num(t, "f", "Hz")
+			r.Check(t, units.Time(delayAt(n, f, d.impedance(f), d.slope(f))).In(units.Microsecond))
+		case "sensitivity of gain":
+			h, _ := sensitivity()
+			r.Check(t, real(h))
+		case "sensitivity of phase":
+			h, _ := sensitivity()
+			r.Check(t, imag(h))
+		case "sensitivity of input impedance":
+			_, zin := sensitivity()
+			r.Check(t, real(zin))
+		case "power from programme":
+			r.Check(t, float64(duty().Power))
+		case "voltage from programme":
+			r.Check(t, float64(duty().Voltage))
+		case "current from programme":
+			r.Check(t, float64(duty().Current))
+		default:
+			r.Unknown(t)
+		}
+	})
+}
