@@ -45,11 +45,12 @@ func (k Kind) String() string {
 type Item struct {
 	ID        string
 	Kind      Kind
-	Part      ladder.Part // nominal value and losses
-	Tolerance units.Ratio // of the value, either way
+	Part      ladder.Part // value, losses and tolerance
+	Tolerance units.Ratio // of the value, either way; that of Part
 	Rating    Rating
 	Price     float64 // for one, in the currency of the catalogue
 	Note      string
+	Quantity  int // how many there are; zero is as many as one likes
 }
 
 // Rating is what an item bears; the field that belongs to its kind is given.

@@ -46,11 +46,11 @@ func TestReadCatalogue(t *testing.T) {
 		t.Errorf("kinds (-want +got):\n%s", d)
 	}
 	for _, want := range []Item{
-		{"coil-0.10mH-0.6mm", AirCoil, ladder.Part{Kind: ladder.Inductor, Value: 0.1e-3, Resistance: 0.276}, 0.03, Rating{Current: 1.7}, 3.45, "0.6 mm copper wire, 82 turns, 23 mm across, 11 g copper"},
-		{"ironcoil-1.0mH", IronCoil, ladder.Part{Kind: ladder.Inductor, Value: 1e-3, Resistance: 0.165}, 0.05, Rating{Current: 7.2}, 6.65, "rating is the saturation current (peak, inductance down by a tenth)"},
-		{"film-4.7uF", FilmCapacitor, ladder.Part{Kind: ladder.Capacitor, Value: 4.7e-6, Loss: 0.0005}, 0.03, Rating{Voltage: 250}, 4.10, "polypropylene"},
-		{"bipolar-100uF", BipolarCapacitor, ladder.Part{Kind: ladder.Capacitor, Value: 100e-6, Loss: 0.06}, 0.1, Rating{Voltage: 50}, 5.20, "loss factor at 1 kHz; drifts with age"},
-		{"resistor-0.47ohm-10W", Resistor, ladder.Part{Kind: ladder.Resistor, Value: 0.47}, 0.05, Rating{Power: 10}, 1.10, "wire-wound, cement body"},
+		{"coil-0.10mH-0.6mm", AirCoil, ladder.Part{Kind: ladder.Inductor, Value: 0.1e-3, Resistance: 0.276, Tolerance: 0.03}, 0.03, Rating{Current: 1.7}, 3.45, "0.6 mm copper wire, 82 turns, 23 mm across, 11 g copper", 0},
+		{"ironcoil-1.0mH", IronCoil, ladder.Part{Kind: ladder.Inductor, Value: 1e-3, Resistance: 0.165, Tolerance: 0.05}, 0.05, Rating{Current: 7.2}, 6.65, "rating is the saturation current (peak, inductance down by a tenth)", 0},
+		{"film-4.7uF", FilmCapacitor, ladder.Part{Kind: ladder.Capacitor, Value: 4.7e-6, Loss: 0.0005, Tolerance: 0.03}, 0.03, Rating{Voltage: 250}, 4.10, "polypropylene", 0},
+		{"bipolar-100uF", BipolarCapacitor, ladder.Part{Kind: ladder.Capacitor, Value: 100e-6, Loss: 0.06, Tolerance: 0.1}, 0.1, Rating{Voltage: 50}, 5.20, "loss factor at 1 kHz; drifts with age", 0},
+		{"resistor-0.47ohm-10W", Resistor, ladder.Part{Kind: ladder.Resistor, Value: 0.47, Tolerance: 0.05}, 0.05, Rating{Power: 10}, 1.10, "wire-wound, cement body", 0},
 	} {
 		if d := cmp.Diff(want, byID[want.ID]); d != "" {
 			t.Errorf("%s (-want +got):\n%s", want.ID, d)

@@ -33,10 +33,10 @@ func ExampleCatalogue_Nearest() {
 		return
 	}
 	for _, item := range shop.Nearest(ladder.L(1.25*units.Millihenry), 3) {
-		fmt.Printf("%-18s %-16v ±%.0f %% %5.2f EUR\n", item.ID, item.Part, item.Tolerance.In(units.Percent), item.Price)
+		fmt.Printf("%-18s %-22v %5.2f EUR\n", item.ID, item.Part, item.Price)
 	}
 	// Output:
-	// coil-1.2mH-0.6mm   L 1.2 mH 1.23 Ω  ±3 %  4.60 EUR
-	// ironcoil-1.2mH     L 1.2 mH 0.185 Ω ±5 %  6.95 EUR
-	// coil-1.2mH-1.0mm   L 1.2 mH 0.543 Ω ±3 %  8.05 EUR
+	// coil-1.2mH-0.6mm   L 1.2 mH ±3 % 1.23 Ω    4.60 EUR
+	// ironcoil-1.2mH     L 1.2 mH ±5 % 0.185 Ω   6.95 EUR
+	// coil-1.2mH-1.0mm   L 1.2 mH ±3 % 0.543 Ω   8.05 EUR
 }

@@ -49,51 +49,65 @@ var names = [columns]string{"id", "kind", "value", "tolerance_percent", "resista
 // Lines that begin with # are comments. An error names the line and the column, the
 // value, and what is wanted there.
 func ReadCatalogue(r io.Reader) (Catalogue, error) {
+	var c Catalogue
+	err := readLines(r, "price list", names[:], func(rec *record) { c = append(c, rec.item()) })
+	if err != nil {
+		return nil, err
+	}
+	return c, nil
+}
+
+// readLines reads a table of what, whose first line names the columns; a name that
+// ends with an underscore goes on with the currency. The first column names the
+// line, once in the table. It stops at the first error.
+func readLines(r io.Reader, what string, names []string, each func(*record)) error {
 	in := csv.NewReader(r)
 	in.Comment = '#'
-	in.FieldsPerRecord = columns
+	in.FieldsPerRecord = len(names)
 	in.TrimLeadingSpace = true
 
 	header, err := in.Read()
 	if errors.Is(err, io.EOF) {
-		return nil, errors.New("parts: price list is empty, want a line that names the columns")
+		return fmt.Errorf("parts: %s is empty, want a line that names the columns", what)
 	}
 	if err != nil {
-		return nil, fmt.Errorf("parts: %w", err)
+		return fmt.Errorf("parts: %w", err)
 	}
 	for i, want := range names {
 		ok := header[i] == want
-		if i == colPrice {
+		if strings.HasSuffix(want, "_") {
 			ok = strings.HasPrefix(header[i], want)
 			want += " and the currency"
 		}
 		if !ok {
 			line, _ := in.FieldPos(i)
-			return nil, fmt.Errorf("parts: line %d: column %d is named %q, want %s", line, i+1, header[i], want)
+			return fmt.Errorf("parts: line %d: column %d is named %q, want %s", line, i+1, header[i], want)
 		}
 	}
 
-	var c Catalogue
 	lines := map[string]int{}
 	for {
 		fields, err := in.Read()
 		if errors.Is(err, io.EOF) {
-			return c, nil
+			return nil
 		}
 		if err != nil {
-			return nil, fmt.Errorf("parts: %w", err)
+			return fmt.Errorf("parts: %w", err)
 		}
 		line, _ := in.FieldPos(0)
 		rec := record{line: line, header: header, fields: fields}
-		item := rec.item()
-		if first, used := lines[item.ID]; used {
+		id := fields[colID]
+		if id == "" {
+			rec.refuse(colID, "must not be empty")
+		}
+		each(&rec)
+		if first, used := lines[id]; used {
 			rec.refuse(colID, fmt.Sprintf("must name one item only, but names that of line %d too", first))
 		}
 		if rec.err != nil {
-			return nil, rec.err
+			return rec.err
 		}
-		lines[item.ID] = line
-		c = append(c, item)
+		lines[id] = line
 	}
 }
 
@@ -110,9 +124,6 @@ func (r *record) item() Item {
 		Tolerance: units.Ratio(r.number(colTolerance) / 100),
 		Price:     r.number(colPrice),
 		Note:      r.fields[colNote],
-	}
-	if item.ID == "" {
-		r.refuse(colID, "must not be empty")
 	}
 	if !(item.Tolerance < 1) {
 		r.refuse(colTolerance, "must be below 100")
@@ -143,6 +154,7 @@ func (r *record) item() Item {
 	if item.Part.Kind != ladder.Capacitor && r.given(colLoss) {
 		r.refuse(colLoss, "must be empty but for a capacitor")
 	}
+	item.Part.Tolerance = item.Tolerance
 	return item
 }
 

@@ -3,6 +3,7 @@ package parts
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -55,9 +56,7 @@ func (s Series) Nearest(v float64) float64 {
 	if !(v > 0) || math.IsInf(v, 0) {
 		panic(fmt.Sprintf("parts: value %v: must be positive and finite", v))
 	}
-	// The printed exponent is that of the decade, without the error of a logarithm.
-	_, text, _ := strings.Cut(strconv.FormatFloat(v, 'e', -1, 64), "e")
-	decade, _ := strconv.Atoi(text)
+	decade := exponent(v)
 	n := s.len()
 	at := func(i int) float64 { return decimal(s.hundredths(i%n), decade+i/n) }
 
@@ -68,6 +67,56 @@ func (s Series) Nearest(v float64) float64 {
 		return lower
 	}
 	return upper
+}
+
+// Between returns the values of the series from lo to hi, both included, ascending,
+// over as many decades as that takes. Each is the floating-point number nearest to
+// its decimal.
+//
+// It panics if lo is not positive, hi below lo or not finite, or s not a series of
+// the standard.
+func (s Series) Between(lo, hi float64) []float64 {
+	if !(lo > 0 && hi >= lo) || math.IsInf(hi, 0) {
+		panic(fmt.Sprintf("parts: values %v to %v: must be positive, finite and ascending", lo, hi))
+	}
+	var values []float64
+	n := s.len()
+	for i := n * exponent(lo); ; i++ {
+		decade := int(math.Floor(float64(i) / float64(n)))
+		v := decimal(s.hundredths(i-n*decade), decade)
+		if v > hi {
+			return values
+		}
+		if v >= lo {
+			values = append(values, v)
+		}
+	}
+}
+
+// Bracket returns the largest value of the series that is not above v and the
+// smallest that is not below it; both are v if it is a value of the series.
+//
+// It panics if v is not from 1e-300 to 1e300, or s not a series of the standard.
+func (s Series) Bracket(v float64) (below, above float64) {
+	if !(v >= 1e-300 && v <= 1e300) {
+		panic(fmt.Sprintf("parts: value %v: must be from 1e-300 to 1e300", v))
+	}
+	near := s.Nearest(v)
+	// The widest step of a series, of E3, is 2.2 and a little.
+	around := s.Between(near/2.5, near*2.5)
+	i, exact := slices.BinarySearch(around, v)
+	if exact {
+		return v, v
+	}
+	return around[i-1], around[i]
+}
+
+// exponent returns the decade of v, 0 for 1 up to 10, by the printed exponent, which
+// is without the error of a logarithm.
+func exponent(v float64) int {
+	_, text, _ := strings.Cut(strconv.FormatFloat(v, 'e', -1, 64), "e")
+	decade, _ := strconv.Atoi(text)
+	return decade
 }
 
 // decimal returns hundredths/100 · 10^exponent, rounded once.
