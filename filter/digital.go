@@ -20,8 +20,8 @@ import (
 type Biquad struct{ B0, B1, B2, A1, A2 float64 }
 
 // At returns the response at the frequency f with the sampling rate fs, 0 ≤ f ≤ fs/2.
-// Far below fs the coefficients nearly cancel, whoever computes with them: at f/fs =
-// 0.0004 some eleven digits are left.
+// With poles far below fs the coefficients nearly cancel, whoever computes with them:
+// for a corner of 20 Hz at 48 kHz some ten digits are left.
 func (b Biquad) At(f, fs units.Frequency) complex128 {
 	z := cmplx.Rect(1, -2*math.Pi*float64(f)/float64(fs)) // z⁻¹
 	return (complex(b.B0, 0) + z*(complex(b.B1, 0)+z*complex(b.B2, 0))) / (1 + z*(complex(b.A1, 0)+z*complex(b.A2, 0)))
@@ -103,7 +103,8 @@ func checkAnalog(f rational.Func, fs, match units.Frequency) error {
 // sections joins as many zeros as poles in z to sections of two.
 func sections(zeros, poles []complex128, gain float64, match units.Frequency) []Biquad {
 	z, p := inPairs(zeros), inPairs(poles)
-	slices.SortStableFunc(p, func(a, b [2]complex128) int { return cmp.Compare(cmplx.Abs(a[0]), cmplx.Abs(b[0])) })
+	radius := func(pair [2]complex128) float64 { return max(cmplx.Abs(pair[0]), cmplx.Abs(pair[1])) }
+	slices.SortStableFunc(p, func(a, b [2]complex128) int { return cmp.Compare(radius(a), radius(b)) })
 	all := make([]Biquad, len(p))
 	// The poles that are closest to the unit circle choose first.
 	for i, p := range slices.Backward(p) {

@@ -122,6 +122,58 @@ func TestDigitalIsWarpedAnalog(t *testing.T) {
 	}
 }
 
+// How sections are arranged: poles ever closer to the unit circle, those closest with
+// the zeros next to them, and gain 1 in all but the first, at DC or else at the end.
+func TestDigitalArrangement(t *testing.T) {
+	for name, proto := range analog() {
+		all := must(Digital(proto.Scaled(2*math.Pi*2000), 48000, 2000))
+		last := 0.0
+		for i, b := range all {
+			radius := math.Sqrt(math.Abs(b.A2))
+			if d := b.A1*b.A1/4 - b.A2; d >= 0 {
+				radius = math.Abs(b.A1/2) + math.Sqrt(d)
+			}
+			if !(radius >= last-1e-6) {
+				t.Errorf("%s: poles at %v after %v", name, radius, last)
+			}
+			last = radius
+			if i == 0 {
+				continue
+			}
+			dc, end := cmplx.Abs(b.At(0, 48000)), cmplx.Abs(b.At(24000, 48000))
+			if !(math.Abs(dc-1) <= 1e-9 || dc <= 1e-9 && math.Abs(end-1) <= 1e-9) {
+				t.Errorf("%s: section %d has %v at DC and %v at the end", name, i+1, dc, end)
+			}
+		}
+	}
+	// Two notches with their poles beside them, written apart.
+	wide, narrow := must(BandStop(1)).Scaled(2*math.Pi*8000), must(BandStop(30)).Scaled(2*math.Pi*1000)
+	f := rational.Func{Zeros: append(wide.Zeros, narrow.Zeros...), Poles: append(narrow.Poles, wide.Poles...), Gain: 1}
+	for i, hz := range []units.Frequency{8000, 1000} {
+		all := must(Digital(f, 48000, hz))
+		if null := cmplx.Abs(all[i].At(hz, 48000)); !(null <= 1e-9) {
+			t.Errorf("section %d of %v has %v at %v", i+1, all, null, hz)
+		}
+	}
+}
+
+// What is left of the digits far below the sampling rate.
+func TestBiquadDigits(t *testing.T) {
+	proto := must(Butterworth(2))
+	b := must(Digital(proto.Scaled(2*math.Pi*20), 48000, 20))[0]
+	if off := cmplx.Abs(b.At(20, 48000)/proto.At(1i) - 1); !(off <= 2e-10) {
+		t.Errorf("off by %v", off)
+	}
+	worst := 0.0
+	for f := 1.0; f < 200; f *= 1.01 {
+		want := proto.Scaled(2 * math.Pi * 20).At(complex(0, 2*math.Pi*20/math.Tan(math.Pi*20/48000)*math.Tan(math.Pi*f/48000)))
+		worst = max(worst, cmplx.Abs(b.At(units.Frequency(f), 48000)/want-1))
+	}
+	if !(worst <= 2e-10) || worst < 1e-13 {
+		t.Errorf("off by up to %v, the comment speaks of ten digits", worst)
+	}
+}
+
 // What the difference equation makes of an impulse has the response of At.
 func TestBiquadAt(t *testing.T) {
 	const fs, n = 48000.0, 4000
@@ -264,4 +316,58 @@ func BenchmarkBiquadAt(b *testing.B) {
 	for b.Loop() {
 		s.At(1000, 48000)
 	}
+}
+
+func TestSectionErrors(t *testing.T) {
+	nan := math.NaN()
+	b2 := must(Butterworth(2))
+	low := units.Frequency(100)
+	for want, err := range map[string]error{
+		"filter: Q 0: must be from 0.05 to 50":                                                             second(BandPass(0)),
+		"filter: Q NaN: must be from 0.05 to 50":                                                           second(BandStop(nan)),
+		"filter: Q 51: must be from 0.05 to 50":                                                            second(Peak(3, 51)),
+		"filter: gain in dB NaN: must be from -60 to 60":                                                   second(Peak(nan, 1)),
+		"filter: gain in dB 61: must be from -60 to 60":                                                    second(LowShelf(61, 1)),
+		"filter: slope 0: must be above 0 and at most 1":                                                   second(LowShelf(3, 0)),
+		"filter: slope 2: must be above 0 and at most 1":                                                   second(HighShelf(3, 2)),
+		"filter: slope NaN: must be above 0 and at most 1":                                                 second(HighShelf(3, nan)),
+		"filter: prototype with 2 zeros: must be a low-pass without zeros":                                 second(AllPass(b2.HighPass())),
+		"filter: sampling rate 0 Hz: must be positive and finite":                                          second(Digital(b2, 0, 1)),
+		"filter: matched frequency 0 Hz: must be above 0 Hz and below 24 kHz, half of the sampling rate":   second(Digital(b2, 48000, 0)),
+		"filter: matched frequency 24 kHz: must be above 0 Hz and below 24 kHz, half of the sampling rate": second(Digital(b2, 48000, 24000)),
+		"filter: matched frequency NaN Hz: must be above 0 Hz and below 24 kHz, half of the sampling rate": second(Digital(b2, 48000, units.Frequency(nan))),
+		"filter: function of 1 zeros and 0 poles: must be stable and have no more zeros than poles":        second(Digital(rational.Func{Zeros: []complex128{0}, Gain: 1}, 48000, 100)),
+		"filter: function of 0 zeros and 1 poles: must be stable and have no more zeros than poles":        second(Digital(rational.Func{Poles: []complex128{1}, Gain: 1}, 48000, 100)),
+		"filter: rational: gain NaN: must be finite":                                                       second(Digital(rational.Func{Gain: nan}, 48000, 100)),
+		"filter: order of three-way 0: must be from 1 to 4":                                                second(AllPassThreeWay(0, low, 1000, false)),
+		"filter: order of three-way 5: must be from 1 to 4":                                                second(AllPassThreeWay(5, low, 1000, false)),
+		"filter: lower crossover frequency NaN Hz: must be positive and finite":                            second(AllPassThreeWay(2, units.Frequency(nan), 1000, true)),
+		"filter: upper crossover frequency 200 Hz: must be from 300 Hz to 100 kHz":                         second(AllPassThreeWay(2, low, 200, true)),
+		"filter: middle of order 2: must be inverted for order 2 and must not for order 4":                 second(AllPassThreeWay(2, low, 1000, false)),
+		"filter: middle of order 4: must be inverted for order 2 and must not for order 4":                 second(AllPassThreeWay(4, low, 1000, true)),
+		"filter: load 0 Ω: must be positive and finite":                                                    networks(0, 8, 8),
+		"filter: load -8 Ω: must be positive and finite":                                                   networks(8, -8, 8),
+		"filter: load NaN Ω: must be positive and finite":                                                  networks(8, 8, units.Resistance(nan)),
+		"filter: frequency 0 Hz: must be positive and finite":                                              lobes(0, 0.1, 343),
+		"filter: spacing 0 mm: must be positive and finite":                                                lobes(100, 0, 343),
+		"filter: speed of sound NaN m/s: must be positive and finite":                                      lobes(100, 0.1, units.Velocity(nan)),
+		"filter: coil inductance L2 0 mH: must be positive and finite":                                     second(LossyZobel(6, 1e-3, 0, 3)),
+		"filter: coil resistance R2 -3 Ω: must be positive and finite":                                     second(LossyZobel(6, 1e-3, 1e-3, -3)),
+		"filter: delay 1 ms: must be zero for a rational sum":                                              second(Pair{Low: b2, High: b2, Delay: 1e-3}.Func()),
+	} {
+		if err == nil || err.Error() != want {
+			t.Errorf("got %v, want %s", err, want)
+		}
+	}
+}
+
+func networks(low, mid, high units.Resistance) error {
+	_, _, _, err := must(AllPassThreeWay(2, 300, 3000, true)).Networks(low, mid, high)
+	return err
+}
+
+func lobes(hz float64, spacing units.Length, c units.Velocity) error {
+	b2 := must(Butterworth(2))
+	_, _, err := Pair{Low: b2, High: b2.HighPass()}.Lobes(hz, spacing, c)
+	return err
 }

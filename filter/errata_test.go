@@ -336,8 +336,8 @@ func ExampleAllPassThreeWay_erratumSeriesCoil() {
 	// ripple 0.060 dB with 0.0837
 }
 
-// The other constants of that table differ from the exact ones by up to two in the
-// last digit, 0.2 % at most (handbook).
+// Other constants of the table of three-ways differ from the exact ones by one to
+// three in the last digit, 0.12 % at most (handbook).
 func ExampleAllPassThreeWay_erratumLastDigits() {
 	for _, c := range []struct {
 		inverted       bool

@@ -14,7 +14,9 @@ type MovingCoil struct {
 	Re units.Resistance
 
 	// The coil: Le, in series with L2 and R2 in parallel, the usual model of the
-	// eddy currents in the iron. L2 and R2 come together.
+	// eddy currents in the iron (Leb, Le and Rss of a ts.Coil). L2 and R2 come
+	// together. A semi-inductance, which rises as √f, is no lumped element: fit these
+	// three to it over the band that matters.
 	Le, L2 units.Inductance
 	R2     units.Resistance
 
