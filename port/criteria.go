@@ -27,7 +27,7 @@ func (c Criterion) Peak() units.Velocity {
 
 // Criteria returns the limits that are in use for a vent at frequency f, the strictest
 // first, for a report to put beside the speed that the air has. They disagree by a factor
-// of ten since they limit different things: the onset of turbulence, noise, compression,
+// of four and more since they limit different things: the onset of turbulence, noise, compression,
 // or nothing stated. Zero air is standard air, zero mu [StandardViscosity]. It is an error
 // unless the vent's section passes its check, f is positive and mu not negative.
 func (v Vent) Criteria(f units.Frequency, a air.Air, mu units.Viscosity) ([]Criterion, error) {

@@ -64,7 +64,7 @@ func TestOpenEndIsSmallSource(t *testing.T) {
 }
 
 // Another fit, causal: Z = ((d1−n1)s + d2 s²)/(2 + (d1+n1)s + d2 s²), s = jka, of Silva and
-// others (Journal of Sound and Vibration 322, 2009, 255), as read in a program for wind instruments;
+// others (Journal of Sound and Vibration 322, 2009, 255), as read in notes on wind instruments;
 // above ka = 1 its free end leaves the integrals of Levine and Schwinger.
 func TestOpenEndByCausalFit(t *testing.T) {
 	for m, c := range map[Mouth][3]float64{Free: {0.167, 1.393, 0.457}, Flanged: {0.182, 1.825, 0.649}} {

@@ -32,9 +32,7 @@ func randomVents(t *testing.T, seed uint64, test func(v Vent, vb units.Volume, u
 				}
 				if v.round() && rng.IntN(2) == 0 {
 					v.OuterRound, v.InnerRound = v.Diameter*length(0.01, 1), v.Diameter*length(0.01, 1)
-					if v.Length+v.ends() < 0.2*v.Diameter { // little more than two roundings
-						v.Length += v.Diameter
-					}
+					v.Length += v.OuterRound + v.InnerRound
 				}
 				if err := v.Check(); err != nil {
 					t.Fatal(err)

@@ -23,7 +23,8 @@ func (v Vent) Tuning(vb units.Volume, a air.Air) units.Frequency {
 
 // Tuned returns v with the Length that tunes a box of net volume vb to fb: the
 // inverse of [Vent.Tuning]. The Length of v itself is not looked at. It is an
-// error if the mouths alone already hold so much air that no length is left.
+// error if the mouths alone already hold so much air that no length is left, or
+// less than rounded ends take.
 func (v Vent) Tuned(vb units.Volume, fb units.Frequency, a air.Air) (Vent, error) {
 	if err := cmp.Or(v.checkSection(), units.Positive("port: box volume", vb),
 		units.Positive("port: tuning", fb), a.OrStandard().Check()); err != nil {
@@ -37,7 +38,7 @@ func (v Vent) Tuned(vb units.Volume, fb units.Frequency, a air.Air) (Vent, error
 		return Vent{}, &units.RangeError{Field: "port: tuning", Value: fb.String(),
 			Want: fmt.Sprintf("must be below %v, where vents of %v in %v have no length left (needs %v); take more area", limit, v.Area(), vb, v.Length)}
 	}
-	if err := units.Positive("port: length", v.Length); err != nil {
+	if err := v.checkLength(); err != nil {
 		return Vent{}, err
 	}
 	return v, nil

@@ -31,7 +31,15 @@ type Vent struct {
 // given, an end must come with what it needs to be known, and neighbours must not
 // overlap.
 func (v Vent) Check() error {
-	return cmp.Or(v.checkSection(), units.Positive("port: length", v.Length))
+	return cmp.Or(v.checkSection(), v.checkLength())
+}
+
+func (v Vent) checkLength() error {
+	if rounded := v.OuterRound + v.InnerRound; v.Length < rounded {
+		return &units.RangeError{Field: "port: length", Value: v.Length.String(),
+			Want: "must be at least that of its rounded ends, " + rounded.String()}
+	}
+	return units.Positive("port: length", v.Length)
 }
 
 // checkSection checks everything but the length, which Tuned has yet to find.
