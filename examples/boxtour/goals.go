@@ -56,6 +56,10 @@ func (t *tour) ask() error {
 		Volts:  volts,
 		Vent:   align.VentRoom{Vent: vent, Space: t.space()},
 	}
+	if t.limits.AirSpeed == 0 {
+		base.Vent = align.VentRoom{} // nothing says how wide a vent should be
+		base.Box = box.Vented{QL: t.ql(), Area: t.project.Vent.Area()}
+	}
 	words := fmt.Sprintf("pink noise of %.1f V behind a fourth-order high-pass at %s within travel and air speed, the vent inside the cabinet with a diameter free behind it, peak at most 0.5 dB", float64(volts), digits(low, 3))
 	lowest, least, loudest := base, base, base
 	lowest.Objective = align.LowestCutoff

@@ -50,7 +50,7 @@ func (d *Design) choose(project.Source) error {
 		g.Limits.AirSpeed = 0
 	} else {
 		v := box.Vented{QL: p.Box.QL, QA: p.Box.QA, QP: p.Box.QP}
-		if p.Vent.Diameter > 0 {
+		if p.Vent.Diameter > 0 && p.Vent.AirSpeed > 0 {
 			g.Vent = align.VentRoom{Vent: vent, Diameters: []units.Length{p.Vent.Diameter}, Space: space}
 		} else {
 			v.Area = p.Vent.Area()

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"regexp"
+	"slices"
 	"strings"
 
 	"example.com/halfspace/examples/internal/plot"
@@ -28,6 +30,19 @@ type legend struct {
 	Swatch      template.HTML
 }
 
+// A number and its unit stay on one line.
+var unit = regexp.MustCompile(`(\d) (\pL|%|°)`)
+
+func glue(rows [][]string) [][]string {
+	out := make([][]string, len(rows))
+	for i, row := range rows {
+		for _, cell := range row {
+			out[i] = append(out[i], unit.ReplaceAllString(cell, "$1\u00a0$2"))
+		}
+	}
+	return out
+}
+
 // page returns the document with its charts: one file, without script or anything
 // from elsewhere.
 func (d Document) page() ([]byte, error) {
@@ -46,10 +61,14 @@ func (d Document) page() ([]byte, error) {
 		}
 		pictures = append(pictures, p)
 	}
+	sections := slices.Clone(d.Sections)
+	for i := range sections {
+		sections[i].Rows = glue(sections[i].Rows)
+	}
 	var b bytes.Buffer
 	err := pageTemplate.Execute(&b, map[string]any{
 		"Name": d.Name, "Verdict": d.Verdict,
-		"Sections": d.Sections, "Pictures": pictures, "Summary": d.Summary,
+		"Sections": sections, "Pictures": pictures, "Summary": d.Summary,
 	})
 	return b.Bytes(), err
 }

@@ -54,6 +54,9 @@ var styles = []Style{
 	{"#b45309", []float64{2, 2}, "dots"},
 	{"#4b7a1e", []float64{8, 3, 2, 3}, "dash and dot"},
 	{"#7a3e9d", []float64{4, 2, 1, 2, 1, 2}, "dash and two dots"},
+	{"#8a1c3c", []float64{12, 3}, "very long dashes"},
+	{"#00687a", []float64{3, 3}, "short dashes"},
+	{"#6b6b6b", []float64{8, 2, 2, 2, 2, 2, 2, 2}, "dash and three dots"},
 }
 
 // StyleOf returns the style of the nth line.
