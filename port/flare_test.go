@@ -15,7 +15,7 @@ import (
 // are closed where the wall crosses between their centres. It returns the effective
 // length less that of the tube.
 func finiteVolumes(r float64, n int, flanged bool) float64 {
-	const long, out = 3., 6. // the tube, and the space beside and before it
+	const long, out = 2., 4. // the tube, and the space beside and before it
 	h := 1 / float64(n)
 	nr, nz := int(out)*n, int(long+out)*n
 	radius := func(i int) float64 { return (float64(i) + 0.5) * h }
