@@ -9,9 +9,15 @@ import (
 )
 
 func TestLadders(t *testing.T) {
+	for _, name := range []string{"ladders", "ladders_resistive"} {
+		t.Run(name, func(t *testing.T) { testLadders(t, name) })
+	}
+}
+
+func testLadders(t *testing.T, name string) {
 	drivers := cases[Drivers](t, "drivers")
-	c := cases[Ladders](t, "ladders")
-	r := recording(t, "ladders")
+	c := cases[Ladders](t, name)
+	r := recording(t, name)
 	for _, l := range c.Ladders {
 		n, err := Network(l.Arms)
 		if err != nil {

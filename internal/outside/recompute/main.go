@@ -40,7 +40,8 @@ func run(folder, ngspice, python string, write bool) error {
 	runs := []job{
 		{"boxes", func() (outside.Recording, error) { return boxes(files, ngspice, "boxes") }},
 		{"enclosures", func() (outside.Recording, error) { return boxes(files, ngspice, "enclosures") }},
-		{"ladders", func() (outside.Recording, error) { return ladders(files, ngspice) }},
+		{"ladders", func() (outside.Recording, error) { return ladders(files, ngspice, "ladders") }},
+		{"ladders_resistive", func() (outside.Recording, error) { return ladders(files, ngspice, "ladders_resistive") }},
 		{"circuits", func() (outside.Recording, error) { return circuits(files, ngspice) }},
 	}
 	for _, name := range []string{"prototypes", "sections", "numerics", "vents", "air", "systems", "speakers"} {
@@ -60,7 +61,7 @@ func run(folder, ngspice, python string, write bool) error {
 			if err := os.WriteFile(filepath.Join(folder, "testdata", r.name+".json"), text, 0o666); err != nil {
 				return err
 			}
-			fmt.Printf("%-12s recorded, %d cases, %s %s\n", r.name, len(got.Results), got.Tool, got.Version)
+			fmt.Printf("%-18s recorded, %d cases, %s %s\n", r.name, len(got.Results), got.Tool, got.Version)
 			continue
 		}
 		want, err := outside.ReadRecording(files, r.name)
@@ -72,7 +73,7 @@ func run(folder, ngspice, python string, write bool) error {
 			fmt.Printf("%s: %s\n", r.name, line)
 		}
 		failed = failed || len(lines) > 0
-		fmt.Printf("%-12s %3d cases, worst difference %.2g, %s %s (recorded: %s)\n", r.name, len(got.Results), worst, got.Tool, got.Version, want.Version)
+		fmt.Printf("%-18s %3d cases, worst difference %.2g, %s %s (recorded: %s)\n", r.name, len(got.Results), worst, got.Tool, got.Version, want.Version)
 	}
 	if failed {
 		return errors.New("answers differ from the recordings")
@@ -92,8 +93,8 @@ func boxes(files fs.FS, ngspice, name string) (outside.Recording, error) {
 	return spice(ngspice, c.Hz, c.Boxes, func(b outside.Box, hz float64) (string, *outside.Deck) { return b.ID, b.Deck(drivers, hz) })
 }
 
-func ladders(files fs.FS, ngspice string) (outside.Recording, error) {
-	c, err := outside.ReadCases[outside.Ladders](files, "ladders")
+func ladders(files fs.FS, ngspice, name string) (outside.Recording, error) {
+	c, err := outside.ReadCases[outside.Ladders](files, name)
 	if err != nil {
 		return outside.Recording{}, err
 	}
