@@ -12,9 +12,14 @@
 //		ladder.Shunt(ladder.R(7.2*units.Ohm), ladder.C(12*units.Microfarad)), // Zobel
 //	}
 //
-// [Network.Check] refuses what cannot be built, [Network.Solve] gives the voltage
-// transfer and the input impedance over a grid of frequencies, and
-// [Network.State] the voltage, current and heat of every part at one frequency.
+// [Network.Check] refuses what cannot be built. Over a grid of frequencies
+// [Network.Solve] gives the voltage transfer and the input impedance,
+// [Network.Gradient] also how both change with every part, and [Network.GroupDelay]
+// the delay; [Network.State] gives the voltage, current and heat of every part at one
+// frequency and [Network.Duty] from a programme. [AssessLoad] reports what the input
+// impedance asks of an amplifier. What is not a ladder, as a series crossover, is a
+// matter of package circuit.
+//
 // Everything is linear and per volt of the source, RMS, with e^{+jωt}. A driver
 // connected the other way round is not a matter of the network: multiply its
 // pressure by -1.
