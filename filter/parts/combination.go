@@ -40,25 +40,26 @@ func (s Series) Combinations(v float64, n int) []Combination {
 		}
 		found = append(found, c)
 	}
-	_, wide := s.Bracket(2 * v)
-	narrow, _ := s.Bracket(v / 2)
-	for _, a := range s.Between(narrow, v) {
-		if rest := v - a; rest > a/1000 {
-			below, above := s.Bracket(rest)
-			add(a, below, true)
-			if above != below {
-				add(a, above, true)
-			}
+	try := func(want float64, with func(partner float64)) {
+		below, above := s.Bracket(want)
+		with(below)
+		if above != below {
+			with(above)
 		}
 	}
-	for _, b := range s.Between(v, wide) {
-		if rest := 1 / (1/v - 1/b); rest > 0 && rest < 1000*b {
-			below, above := s.Bracket(rest)
-			add(below, b, false)
-			if above != below {
-				add(above, b, false)
-			}
+	lower, upper := s.Bracket(v)
+	half, _ := s.Bracket(v / 2)
+	_, double := s.Bracket(2 * v)
+	for _, a := range s.Between(half, upper) {
+		try(max(v-a, a/100), func(b float64) { add(a, b, true) })
+	}
+	for _, b := range s.Between(lower, double) {
+		// What is left of the conductance; none or less calls for the largest partner.
+		a := 100 * b
+		if rest := 1/v - 1/b; rest*a > 1 {
+			a = 1 / rest
 		}
+		try(a, func(a float64) { add(a, b, false) })
 	}
 	slices.SortFunc(found, func(x, y Combination) int {
 		return cmp.Or(

@@ -120,7 +120,8 @@ func (d Drawer) Catalogue() Catalogue {
 // Matched returns an item for each pair, once, for two speakers that are to be
 // alike: its value, resistance and loss are the means of the two, its tolerance
 // reaches to both of them and their uncertainties, its ID names both. Single parts
-// are left out. The order is that in which the pairs are complete.
+// are left out, and pairs so unlike that the tolerance would reach 100 %. The order
+// is that in which the pairs are complete.
 func (d Drawer) Matched() Catalogue {
 	var c Catalogue
 	first := map[string]Owned{}
@@ -143,7 +144,9 @@ func (d Drawer) Matched() Catalogue {
 		}
 		m.Tolerance = units.Ratio(max(off(a, 1), off(a, -1), off(b, 1), off(b, -1)))
 		m.Part.Tolerance = m.Tolerance
-		c = append(c, m)
+		if m.Tolerance < 1 {
+			c = append(c, m)
+		}
 	}
 	return c
 }
