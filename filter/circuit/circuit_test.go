@@ -226,6 +226,7 @@ func TestCheck(t *testing.T) {
 	}{
 		{firstOrder(r8, r8), ""},
 		{Circuit{Loads: one}, ""},
+		{Circuit{Branches: []Branch{{"c", "b", r8}, {"b", "a", r8}, {"a", "in", r8}}, Loads: []Load{{"woofer", "c", "0"}}}, ""}, // from back to front
 		{Circuit{}, "circuit: loads: none: must be at least one"},
 		{Circuit{Branches: []Branch{{"in", "0", ladder.L(-1e-3)}}, Loads: one}, "circuit: part A: ladder: coil -1 mH: must be positive and finite"},
 		{Circuit{Loads: []Load{{"", "in", "0"}}}, `circuit: load 1: name "": must be words without ; or #`},
