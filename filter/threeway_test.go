@@ -116,8 +116,6 @@ func TestThreeWayClosedForm(t *testing.T) {
 				t.Errorf("%v: element %d is %v, want %v", r, i+1, got, want)
 			}
 		}
-		a, _ := set.Low.Polynomials()
-		_ = a
 		q := 1 / math.Sqrt(a2)
 		if got := set.Low.AtHz(1); !(math.Abs(cmplx.Abs(got)-q) <= 1e-12) {
 			t.Errorf("%v: low-pass at its corner %v, want %v", r, cmplx.Abs(got), q)
@@ -155,6 +153,16 @@ func TestThreeWayMirrorsAndTends(t *testing.T) {
 			t.Errorf("%s: middle %v dB", name, set.MidLevel)
 		}
 	})
+}
+
+// Closer together than is allowed, the middle way would have to change its polarity,
+// which is not what was asked for; at a ratio of 2 there is no set at all.
+func TestThreeWayTooClose(t *testing.T) {
+	for _, r := range []float64{2, 2.5} {
+		if p, k, err := allPassDenominator(2, r, true); err == nil {
+			t.Errorf("%v apart: %v, %v", r, p, k)
+		}
+	}
 }
 
 // Loads only scale: coils with them, capacitors against.
