@@ -31,10 +31,11 @@ func Zobel(re units.Resistance, le units.Inductance) (ladder.Network, error) {
 
 // LossyZobel returns the two branches across a driver that make the impedance of a
 // coil with eddy currents, re + jωle + (r2 beside jωl2), the resistance re at all
-// frequencies. Its conjugate is re in series with C₁ = le/re², beside which stand
-// re²/r2 and C₂ = l2/re² in series; as any network of resistors and capacitors, it is
-// equal to resistors and capacitors in series, two pairs of them here. Their conductances add up
-// to 1/re, their capacitances to C₁ + C₂.
+// frequencies. The dual of that coil is re in series with C₁ = le/re², beside which
+// stand re²/r2 and C₂ = l2/re² in series. Like any network of resistors and
+// capacitors it equals a row of branches of one resistor and one capacitor each, here
+// two, which are what is returned. Their conductances add up to 1/re, their
+// capacitances to C₁ + C₂.
 //
 // For the idea of two such branches see W. M. Leach, "Impedance compensation networks
 // for the lossy voice-coil inductance of loudspeaker drivers", Journal of the Audio

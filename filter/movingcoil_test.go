@@ -52,6 +52,12 @@ func TestCompensationRows(t *testing.T) {
 			} else {
 				r.Check(t, n[i].Parts[1].Value)
 			}
+		case "resonance, resistor":
+			r.Check(t, m.motion().res)
+		case "resonance, coil":
+			r.Check(t, m.motion().l)
+		case "resonance, capacitor":
+			r.Check(t, m.motion().c)
 		case "modulus of impedance of moving coil":
 			r.Check(t, cmplx.Abs(m.Impedance(r.Num(t, "frequency", "Hz"))))
 		case "phase of impedance of moving coil":
