@@ -7,14 +7,18 @@ import (
 	"math/cmplx"
 	"strings"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"example.com/halfspace/box"
+	"example.com/halfspace/box/baffle"
 	"example.com/halfspace/examples/internal/document"
 	"example.com/halfspace/examples/internal/plot"
+	"example.com/halfspace/filter/response"
 	"example.com/halfspace/units"
 )
 
 var kind = document.Kind{Name: "boxtour", Tables: []string{
-	"response.csv", "bands.csv", "travel.csv", "delay.csv", "load.csv", "tradeoff.csv",
+	"response.csv", "bands.csv", "places.csv", "travel.csv", "delay.csv", "load.csv", "tradeoff.csv",
 }}
 
 func (t *tour) tell() (document.Document, error) {
@@ -153,7 +157,39 @@ func (t *tour) charts() []document.Chart {
 			Question: "What will a measurement show? One peak or two, and the dip at the tuning.",
 			Figure:   fit(plot.Figure{X: t.hz, Unit: "impedance, Ω", Lines: load})},
 	}
+	charts = append(charts, t.places()...)
 	return append(charts, t.tradeoff()...)
+}
+
+// places shows the flat box with the lowest cut-off in other surroundings.
+func (t *tour) places() []document.Chart {
+	s := t.least()
+	lo, hi := t.project.Cabinet.Profile.Bounds()
+	width := min(hi.Y-lo.Y, 2*t.project.Woofer.X) // the woofer stands in the middle of its panel
+	step, err := baffle.Step(width, t.air.SpeedOfSound)
+	if err != nil {
+		return nil
+	}
+	lines := []plot.Line{{Name: "half space"}, {Name: "on its panel in free field"}}
+	wall := make([]complex128, len(t.hz))
+	behind := baffle.Walls{{Toward: r3.Vec{Z: -1}, Distance: t.project.Play.Wall}}
+	if t.project.Play.Wall > 0 && behind.Effect(wall, t.hz, t.air.SpeedOfSound, r3.Vec{Z: float64(t.project.Play.Distance)}) == nil {
+		lines = append(lines, plot.Line{Name: "on its panel, wall " + t.project.Play.Wall.String() + " behind"})
+	}
+	for i, f := range t.hz {
+		half := s.System.Gain(units.Frequency(f))
+		panel := half + response.DB(step.AtHz(f))
+		for k, y := range []float64{half, panel, panel + response.DB(wall[i])} {
+			if k < 2 || k < len(lines) && f <= 300 {
+				lines[k].Y = append(lines[k].Y, y)
+			} else if k < len(lines) {
+				lines[k].Y = append(lines[k].Y, math.NaN())
+			}
+		}
+	}
+	return []document.Chart{{Name: "places", Title: "Where it stands: " + s.Name, Decimals: 4,
+		Question: "What do panel and walls do to the bass? The panel is a simple shelf; the wall a mirror, up to 300 Hz, where a box still radiates all round.",
+		Figure:   plot.Figure{X: t.hz, Unit: "level, dB", Lo: -30, Hi: 6, Step: 6, Lines: lines}}}
 }
 
 // fit fits the vertical axis of a figure of positive values.
