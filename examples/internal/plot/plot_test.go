@@ -237,7 +237,7 @@ func TestStyles(t *testing.T) {
 	x := grid()
 	f := Figure{X: x, Unit: "y, 1", Lo: 0, Hi: 10, Step: 5, Marks: []Mark{{"limit", 3}}}
 	for i := range styles {
-		f.Lines = append(f.Lines, Line{"a", each(x, func(float64) float64 { return float64(4 + i) })})
+		f.Lines = append(f.Lines, Line{"a", each(x, func(float64) float64 { return 4 + float64(i)/2 })})
 	}
 	d := drawn(t, f)
 	for _, c := range colours {
