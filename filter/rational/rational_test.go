@@ -555,3 +555,32 @@ func BenchmarkStep(b *testing.B) {
 		f.Step(0.01)
 	}
 }
+
+// Roots of unity, whose polynomial is all rounding but for two terms, are found to the
+// last digits for any order.
+func TestRootsOfUnity(t *testing.T) {
+	for n := 1; n <= 24; n++ {
+		for _, sign := range []float64{1, -1} {
+			c := make([]float64, n+1)
+			c[0], c[n] = sign, 1
+			f, err := FromPolynomials([]float64{1}, c)
+			if err != nil {
+				t.Errorf("s^%d%+g: %v", n, sign, err)
+				continue
+			}
+			if len(f.Poles) != n {
+				t.Errorf("s^%d%+g: %d poles", n, sign, len(f.Poles))
+			}
+			for i, p := range f.Poles {
+				if d := cmplx.Abs(cmplx.Pow(p, complex(float64(n), 0)) + complex(sign, 0)); !(d <= 1e-13) {
+					t.Errorf("s^%d%+g: pole %v is off by %.2g", n, sign, p, d)
+				}
+				for _, q := range f.Poles[:i] {
+					if cmplx.Abs(p-q) < 0.2 {
+						t.Errorf("s^%d%+g: twice %v", n, sign, p)
+					}
+				}
+			}
+		}
+	}
+}

@@ -73,7 +73,8 @@ func aberth(p []float64) ([]complex128, error) {
 				continue
 			}
 			v := evaluate(p, z[i])
-			if cmplx.Abs(v) <= epsilon*moduli(p, cmplx.Abs(z[i])) {
+			// Horner's rule rounds twice for each power.
+			if cmplx.Abs(v) <= 2*float64(n)*epsilon*moduli(p, cmplx.Abs(z[i])) {
 				rests[i] = true
 				continue
 			}
