@@ -1,6 +1,7 @@
 package coil
 
 import (
+	"fmt"
 	"math"
 	"sort"
 
@@ -41,13 +42,16 @@ func brooks(c units.Length) Section { return Section{Inner: c, Length: c, Depth:
 // that Brooks gives, with a length of the nearest whole number of turns.
 //
 // The inductance of the result is that of the turns it has. The errors are those of
-// [Brooks].
+// [Brooks], and one for more than 10000 turns in a layer.
 func Design(l units.Inductance, w Wire) (Coil, error) {
 	ideal, err := Brooks(l, w)
 	if err != nil {
 		return Coil{}, err
 	}
 	side := float64(ideal.Section.Inner / w.pitch())
+	if side > mostInLayer {
+		return Coil{}, &units.RangeError{Field: "coil: inductance", Value: l.String(), Want: fmt.Sprintf("must need at most %d turns in a layer, but needs %.0f", mostInLayer, side)}
+	}
 	perLayer := max(1, int(math.Round(side)))
 	return wind(l, w, ideal.Section.Inner, perLayer, perLayer*int(2*side+2))
 }
@@ -59,7 +63,7 @@ func Design(l units.Inductance, w Wire) (Coil, error) {
 // The section of the result is what the winding fills, its inductance that of the
 // turns it has; an unfinished layer is counted as spread over the length. It is a
 // *[units.RangeError] if wire or space do not pass their checks, if the wire is
-// thicker than the space, or if l is less than one turn has there or more than the
+// thicker than the space or thinner than a ten-thousandth of it, or if l is less than one turn has there or more than the
 // full space has.
 func (s Section) Wind(l units.Inductance, w Wire) (Coil, error) {
 	if err := checkGiven(l, w); err != nil {
@@ -72,9 +76,15 @@ func (s Section) Wind(l units.Inductance, w Wire) (Coil, error) {
 	if small := min(s.Length, s.Depth); p > small {
 		return Coil{}, &units.RangeError{Field: "coil: wire pitch", Value: p.String(), Want: "must be at most the smaller side of the winding space, " + small.String()}
 	}
+	if large := max(s.Length, s.Depth); large > mostInLayer*p {
+		return Coil{}, &units.RangeError{Field: "coil: wire pitch", Value: p.String(), Want: fmt.Sprintf("must be at least a %dth of the larger side of the winding space, %v", mostInLayer, large)}
+	}
 	perLayer, layers := whole(s.Length, p), whole(s.Depth, p)
 	return wind(l, w, s.Inner, perLayer, perLayer*layers)
 }
+
+// mostInLayer keeps the number of turns within an int of any size. No wire is so thin.
+const mostInLayer = 10000
 
 // whole returns how many pitches fit, with a hair for lengths that are multiples
 // but for rounding.

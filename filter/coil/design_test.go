@@ -136,6 +136,8 @@ func TestDesignErrors(t *testing.T) {
 		{wound(space, 1, w), "coil: inductance 1 H: must be at most that of the full winding space, 2.656 mH"},
 		{wound(space, 1e-3, Wire{Diameter: 25e-3}), "coil: wire pitch 27.5 mm: must be at most the smaller side of the winding space, 20 mm"},
 		{wound(Section{10e-3, 20e-3, 1e-3}, 1e-3, w), "coil: wire pitch 1.1 mm: must be at most the smaller side of the winding space, 1 mm"},
+		{wound(Section{1, 1, 1}, 1e-3, Wire{Diameter: 1e-5}), "coil: wire pitch 11 µm: must be at least a 10000th of the larger side of the winding space, 1 m"},
+		{design(1e9, Wire{Diameter: 1e-6}), "coil: inductance 1000000000 H: must need at most 10000 turns in a layer, but needs 12896"},
 		{wound(Section{-1, 1, 1}, 1e-3, w), "coil: inner radius -1 m: must be zero or positive, and finite"},
 		{wound(space, units.Inductance(nan), w), "coil: inductance NaN mH: must be positive and finite"},
 		{wound(space, 1e-3, Wire{Diameter: units.Length(nan)}), "coil: wire diameter NaN mm: must be positive and finite"},
@@ -238,4 +240,29 @@ func BenchmarkDesign(b *testing.B) {
 	for b.Loop() {
 		Design(1e-3, Wire{Diameter: 1e-3})
 	}
+}
+
+// FuzzWind: what comes out is finite and within the space, for every size of coil.
+func FuzzWind(f *testing.F) {
+	f.Add(1e-3, 1e-3, 0.01, 0.02, 0.02)
+	f.Add(1e-6, 0.0, 0.0, 1.0, 1.0)
+	f.Add(1e300, 1e-300, 1.0, 1e-300, 1e300)
+	f.Fuzz(func(t *testing.T, l, d, inner, length, depth float64) {
+		w := Wire{Diameter: units.Length(d)}
+		s := Section{units.Length(inner), units.Length(length), units.Length(depth)}
+		if length > 100*depth || depth > 100*length || inner > 100*min(length, depth) {
+			return // accepted or refused, but slow
+		}
+		c, err := s.Wind(units.Inductance(l), w)
+		if err != nil {
+			return
+		}
+		if !(c.Turns >= 1 && c.Inductance > 0 && !math.IsInf(float64(c.Inductance), 0)) ||
+			float64(c.Section.Length) > length*(1+1e-9) || float64(c.Section.Depth) > depth*(1+1e-9) || c.Section.Inner != s.Inner {
+			t.Errorf("%+v in %+v", c, s)
+		}
+		if r := c.Resistance(units.Celsius(20)); !(r > 0) {
+			t.Errorf("%+v: %v", c, r)
+		}
+	})
 }

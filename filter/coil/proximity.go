@@ -21,7 +21,7 @@ import (
 // and B² is the mean square of the field that all other turns make in the middle of
 // each, thin rings in layers of even pitch. It is an estimate: the field of the
 // nearest turns is not even across a wire, the eddies act back on the field, and no
-// measured coil was compared.
+// measured coil was compared. The time goes with the square of the turns.
 //
 // For a long coil of many layers it tends to 3/π of the proximity term of P. L.
 // Dowell, Effects of eddy currents in transformer windings, Proceedings of the

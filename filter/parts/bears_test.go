@@ -179,6 +179,10 @@ func TestChoices(t *testing.T) {
 	if n := len(c.Choices(ladder.L(1.2*units.Millihenry), 0.2)); n != 8 {
 		t.Errorf("%d choices, want 8", n)
 	}
+	// 0.69/0.6 is above 1.15 in binary.
+	if n := len((Catalogue{{Part: ladder.R(0.69)}}).Choices(ladder.R(0.6), 0.15)); n != 1 {
+		t.Error("the end of the range is left out")
+	}
 	// Equal prices by resistance, then by name.
 	coil := func(id string, r units.Resistance) Item {
 		return Item{ID: id, Kind: AirCoil, Part: ladder.L(1).WithResistance(r)}
