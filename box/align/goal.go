@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"strings"
 
 	"example.com/halfspace/box"
 	"example.com/halfspace/port"
@@ -146,20 +147,24 @@ func (b Bound) String() string {
 // Impossible is the error of a goal that no box reaches.
 type Impossible struct {
 	Nearest Design  // the box that misses its worst limit by the least
-	Limit   Bound   // that one
-	By      float64 // how far it is missed: in dB for peak and dip, else in parts
+	Limits  []Bound // those that stand in the way: missed by the most, often several at once, and ends of ranges
+	By      float64 // by what part they are missed; of peak and dip it is one of the amplitude
 }
 
 func (e *Impossible) Error() string {
-	by := fmt.Sprintf("%.2g %%", 100*e.By)
-	if e.Limit == PeakBound || e.Limit == DipBound {
-		by = fmt.Sprintf("%.2g dB", e.By)
-	}
 	at := e.Nearest.Volume.String()
 	if e.Nearest.Tuning > 0 {
 		at += " tuned to " + e.Nearest.Tuning.String()
 	}
-	return fmt.Sprintf("align: no box reaches the goal: the nearest, %s, misses the limit of the %v by %s", at, e.Limit, by)
+	by := fmt.Sprintf("%.2g %%", 100*e.By)
+	var names []string
+	for _, b := range e.Limits {
+		names = append(names, b.String())
+		if b == PeakBound || b == DipBound {
+			by = fmt.Sprintf("%.2g %% (%.2g dB)", 100*e.By, 20*math.Log10(1+e.By))
+		}
+	}
+	return fmt.Sprintf("align: no box reaches the goal: the nearest, %s, misses by %s: %s", at, by, strings.Join(names, ", "))
 }
 
 // check refuses what is no goal for a driver, and fills the ranges in.
@@ -260,7 +265,7 @@ func (g *Goal) tunings(vb units.Volume, a air.Air) (lo, hi float64) {
 // grid is tried (a ninth of an octave apart in tuning for the default range), and the
 // best points are refined until nothing changes in the sixth digit, to which volume
 // and tuning are rounded. It is deterministic. Limits are kept to one part in ten
-// thousand, or 0.0001 dB.
+// thousand, or 0.001 dB.
 //
 // If no box keeps all limits the error is an [*Impossible], and the Best returned
 // is the nearest box; other errors say what is no goal. Zero air is standard air.
@@ -272,23 +277,23 @@ func (g Goal) Solve(d ts.Driver, a air.Air) (Best, error) {
 	s := newSearch(g, d, a)
 	t, grid := s.solve()
 	best := Best{Design: s.design(t), Curve: s.curve(t, grid)}
-	if worst := t.worst(); t.over[worst] > rounded {
-		return best, &Impossible{Nearest: best.Design, Limit: worst, By: missed(worst, t.over[worst])}
+	if worst := t.worst(); t.over[worst] > loose {
+		return best, &Impossible{Nearest: best.Design, Limits: t.near(t.over[worst]), By: math.Expm1(t.over[worst])}
 	}
-	for b, over := range t.over {
-		if over > -binding {
-			best.Binding = append(best.Binding, Bound(b))
-		}
-	}
+	best.Binding = t.near(0)
 	return best, nil
 }
 
-// missed turns a logarithm into parts; peak and dip are in dB already.
-func missed(b Bound, over float64) float64 {
-	if b == PeakBound || b == DipBound {
-		return over
+// near returns the limits that are missed by as much, but for a hair, and the ends of
+// the ranges of volume and tuning at which the box stands.
+func (t *trial) near(over float64) []Bound {
+	var near []Bound
+	for b, x := range t.over {
+		if x > over-binding || b <= int(MostTuning) && x > -binding {
+			near = append(near, Bound(b))
+		}
 	}
-	return math.Expm1(over)
+	return near
 }
 
 // curve returns the designs of the trade, from the grid of volumes that the search

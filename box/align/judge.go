@@ -12,6 +12,9 @@ const hopeless = 10
 
 var halfPower = 10 * math.Log10(2)
 
+// neper is 1 dB as a logarithm of amplitude, so that dB compare with the other misses.
+const neper = math.Ln10 / 20
+
 // judge computes what the goal asks of one box.
 func (s *search) judge(vb, fb float64) trial {
 	t := trial{vb: units.Volume(vb), fb: units.Frequency(fb)}
@@ -48,7 +51,7 @@ func (s *search) shape(t *trial, sys box.System) {
 	last := len(s.hz) - 1
 	_, t.peak = s.extreme(sys, top)
 	t.peak = max(0, t.peak)
-	limit(t, PeakBound, s.g.Peak, t.peak-s.g.Peak)
+	limit(t, PeakBound, s.g.Peak, neper*(t.peak-s.g.Peak))
 	below := top
 	for below >= 0 && s.power[below] >= 0.5 {
 		below--
@@ -74,7 +77,7 @@ func (s *search) shape(t *trial, sys box.System) {
 			t.dip = max(t.dip, -g)
 		}
 	}
-	limit(t, DipBound, s.g.Dip, t.dip-s.g.Dip)
+	limit(t, DipBound, s.g.Dip, neper*(t.dip-s.g.Dip))
 	if s.g.Delay > 0 {
 		t.delay = s.delay(sys, t.cutoff)
 		t.over[DelayBound] = math.Log(float64(t.delay / s.g.Delay))

@@ -17,7 +17,7 @@ const (
 	fine        = 1e-5
 	tight       = 1e-8
 	exact       = 1e-9 // by which a limit may be missed in the search: rounding of logarithms
-	rounded     = 1e-4 // and after volume and tuning have been rounded
+	loose       = 1e-4 // and after volume and tuning have been rounded
 	binding     = 1e-3 // from which on a limit is met exactly
 )
 
@@ -34,7 +34,7 @@ type trial struct {
 	volts  units.Voltage
 	level  units.PressureLevel
 
-	over [bounds]float64 // by limit: how far it is missed, see [Impossible]; logarithms, negative if kept
+	over [bounds]float64 // by limit: how far it is missed, the logarithm of what is over what may be, negative if kept
 }
 
 func (t *trial) worst() Bound {
@@ -128,8 +128,23 @@ func (s *search) solve() (trial, []trial) {
 		}
 		return descend(from, to, tight, try(from), try, s.better)
 	}, s.betterBox)
-	s.found = false // rounded, a limit may be missed by a hair
-	return s.judge(sixDigits(float64(t.vb)), sixDigits(float64(t.fb))), grid
+	return s.rounded(t), grid
+}
+
+// rounded returns the best of the four trials around t whose volume and tuning have
+// six digits. It is the best that has some limit at its edge, and there rounding one
+// way may miss the limit and the other not.
+func (s *search) rounded(t trial) trial {
+	s.found = false
+	var best trial
+	for i := range 4 {
+		u := s.judge(sixDigits(float64(t.vb), i&1), sixDigits(float64(t.fb), i>>1))
+		if i == 0 || s.betterBox(&u, &best) {
+			best = u
+		}
+		s.found = false
+	}
+	return best
 }
 
 // tuned returns the best box of a volume, given as its logarithm.
@@ -212,9 +227,10 @@ func descend(a, b, width float64, best trial, try func(float64) trial, better fu
 	return best
 }
 
-func sixDigits(x float64) float64 {
+// sixDigits cuts x after six digits, and adds one or none to the last.
+func sixDigits(x float64, add int) float64 {
 	unit := math.Pow10(5 - int(math.Floor(math.Log10(x))))
-	return math.Round(x*unit) / unit
+	return (math.Floor(x*unit) + float64(add)) / unit
 }
 
 // design returns a trial with everything that is known of it.

@@ -103,7 +103,8 @@ func (r *VentRoom) choose(need float64, wide bool, try func(float64) (fitting, b
 	least := math.Inf(1)
 	for _, d := range r.Diameters {
 		f, _ := try(float64(d))
-		miss := max(f.over, 2*math.Log(need/float64(d)), 0)
+		// What just fits is still the choice when volume and tuning are rounded.
+		miss := max(f.over, 2*math.Log(need/float64(d)), 1e-5)
 		if miss < least || miss == least && d > best.vent.Diameter == wide {
 			best, least = f, miss
 		}

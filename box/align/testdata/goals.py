@@ -12,6 +12,7 @@ from scipy.optimize import differential_evolution
 
 DENSITY, SOUND = 1.18, 345.0
 OCTAVE = 96  # points per octave
+NEPER = np.log(10) / 20  # per dB
 rng = np.random.default_rng(20261125)
 
 
@@ -89,7 +90,7 @@ class Circuit:
         if seen is None:
             return 1e6
         cutoff, peak, dip, volts = seen
-        misses = [peak - g["peak"], dip - g["dip"]]
+        misses = [NEPER * (peak - g["peak"]), NEPER * (dip - g["dip"])]
         if "cutoff" in g:
             misses.append(np.log(cutoff / g["cutoff"]))
         if "volts" in g:
@@ -114,7 +115,7 @@ for i in range(20):
     vb, fb = np.exp(best.x)
     g["reached"] = bool(best.fun < 50)
     g["vb"], g["fb"] = float(f"{vb:.6g}"), float(f"{fb:.6g}")
-    # Cut-off in Hz, volume in m³ or volts; of a goal out of reach, by how much it is missed.
+    # Cut-off in Hz, volume in m³ or volts; of a goal out of reach, the logarithm by which it is missed.
     f = best.fun
     if not g["reached"]:
         f -= 100
