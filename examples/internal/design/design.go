@@ -121,6 +121,8 @@ type Stress struct {
 	Name   string // of the item
 	Kind   string
 	Price  float64
+	Noise  units.Power // mean, with programme noise whose peaks are those of the amplifier
+	Share  units.Ratio // of its rating that the noise takes; 0: no rating is given
 	Worst  units.Power // sine at the amplifier's power, at the worst frequency
 	At     units.Frequency
 	Rating units.Power // of a resistor; 0 not given

@@ -6,6 +6,7 @@ import (
 	"math/cmplx"
 
 	"example.com/halfspace/box"
+	"example.com/halfspace/filter/ladder"
 	"example.com/halfspace/filter/response"
 	"example.com/halfspace/units"
 )
@@ -22,6 +23,52 @@ type Played struct {
 
 // crest is the crest factor of the noise that the speaker is judged with.
 const crest = 2
+
+// duties finds what each part bears from programme noise whose peaks are those of the
+// amplifier.
+func (d *Design) duties() error {
+	s := &d.Speaker
+	p := ladder.Programme{Volts: d.Project.Volts(d.Project.Play.Amplifier) * units.Voltage(math.Sqrt2/crest), Crest: crest}
+	all := 0.0
+	for _, l := range box.Programme(crest).Lines {
+		if l.Hz >= d.Hz[0] && l.Hz <= d.Hz[len(d.Hz)-1] {
+			p.Hz, p.Weight = append(p.Hz, l.Hz), append(p.Weight, l.Power)
+			all += l.Power
+		}
+	}
+	for i := range p.Weight {
+		p.Weight[i] /= all
+	}
+	letter := 0
+	for w, n := range s.Choice.Networks {
+		load := make([]complex128, len(p.Hz))
+		curve := response.Curve{Hz: d.Hz, H: s.Field.Load(w), HasPhase: true}
+		if err := curve.Resample(load, p.Hz); err != nil {
+			return err
+		}
+		duties, err := n.Duty(p, load)
+		if err != nil {
+			return err
+		}
+		for i, duty := range duties.Parts {
+			x := &s.Stress[letter]
+			letter++
+			x.Noise = duty.Power
+			share, err := s.Choice.Items[w][i].Bears(duty, inside)
+			if err != nil {
+				continue // no rating
+			}
+			x.Share = share
+			if share > 1 {
+				d.note("Part %s (%s) is not enough for programme noise with all of the amplifier: it would bear %.0f %% of its rating in a cabinet at %.0f °C.", x.Letter, x.Name, 100*float64(share), inside.Celsius())
+			}
+		}
+	}
+	return nil
+}
+
+// inside is how warm a cabinet is taken to be around the parts.
+var inside = units.Celsius(40)
 
 // signals judges the finished speaker with noise: each driver gets what its network
 // leaves of the spectrum.

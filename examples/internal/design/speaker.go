@@ -111,6 +111,9 @@ func (d *Design) speaker(src project.Source) error {
 		s.NearWall, s.NearTop = d.nearWall(woofer, tweeter), 500
 	}
 	d.judge()
+	if err := d.duties(); err != nil {
+		return err
+	}
 	return d.signals()
 }
 

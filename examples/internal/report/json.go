@@ -112,19 +112,29 @@ type (
 		Ohms   num    `json:"resistance_ohm"`
 		Loss   num    `json:"loss_factor"`
 		Price  num    `json:"price"`
+		Noise  num    `json:"programme_heat_W"`
+		Share  num    `json:"programme_share_of_rating"`
 		Heat   num    `json:"worst_heat_W"`
 	}
+	noise struct {
+		Signal string `json:"signal"`
+		Volts  num    `json:"volts_RMS"`
+		Watts  num    `json:"watts_into_rated_load"`
+		Level  num    `json:"level_dB_1m"`
+		First  string `json:"gives_first"`
+	}
 	finished struct {
-		Sensitivity num    `json:"sensitivity_dB"`
-		F3          num    `json:"f3_Hz"`
-		F6          num    `json:"f6_Hz"`
-		F10         num    `json:"f10_Hz"`
-		Load        num    `json:"least_load_ohm"`
-		LoadAt      num    `json:"least_load_at_Hz"`
-		Rated       num    `json:"largest_rated_ohm"`
-		EPDR        num    `json:"least_peak_dissipation_resistance_ohm"`
-		Dome        num    `json:"dome_travel_mm"`
-		Loudest     []tone `json:"loudest"`
+		Noise       []noise `json:"noise"`
+		Sensitivity num     `json:"sensitivity_dB"`
+		F3          num     `json:"f3_Hz"`
+		F6          num     `json:"f6_Hz"`
+		F10         num     `json:"f10_Hz"`
+		Load        num     `json:"least_load_ohm"`
+		LoadAt      num     `json:"least_load_at_Hz"`
+		Rated       num     `json:"largest_rated_ohm"`
+		EPDR        num     `json:"least_peak_dissipation_resistance_ohm"`
+		Dome        num     `json:"dome_travel_mm"`
+		Loudest     []tone  `json:"loudest"`
 	}
 	tone struct {
 		Frequency num    `json:"frequency_Hz"`
@@ -186,10 +196,15 @@ func JSON(d *design.Design) ([]byte, error) {
 	doc.Crossover.Shelf = score{num(sp.Choice.Score.Ripple), num(sp.Choice.Score.Crossing[0]), num(sp.Choice.Score.Load)}
 	for _, x := range sp.Stress {
 		doc.Crossover.Parts = append(doc.Crossover.Parts, part{
-			x.Letter, x.Way, x.Name, x.Kind, num(x.Part.Value), num(x.Part.Resistance), num(x.Part.Loss), num(x.Price), num(x.Worst),
+			x.Letter, x.Way, x.Name, x.Kind, num(x.Part.Value), num(x.Part.Resistance), num(x.Part.Loss), num(x.Price), num(x.Noise), num(x.Share), num(x.Worst),
 		})
 	}
+	var noises []noise
+	for _, x := range sp.Played {
+		noises = append(noises, noise{x.Signal, num(x.Volts), num(x.Watts), num(x.Level), x.First})
+	}
 	doc.Speaker = finished{
+		Noise:       noises,
 		Sensitivity: num(sp.Sensitivity), F3: num(sp.F3), F6: num(sp.F6), F10: num(sp.F10),
 		Load: num(sp.LoadMin), LoadAt: num(sp.LoadAt), Rated: num(sp.Rated), EPDR: num(sp.EPDR), Dome: mm(sp.Dome),
 	}

@@ -169,20 +169,24 @@ func crossing(d *design.Design) section {
 
 func shopping(d *design.Design) section {
 	p := d.Project
-	s := section{Question: "What to buy?", Head: []string{"", "what", "value", "number", "each, " + p.Currency, "worst heat"}}
+	s := section{Question: "What to buy?", Head: []string{"", "what", "value", "number", "each, " + p.Currency, "heat, programme", "of rating", "heat, worst tone"}}
 	n := fmt.Sprint(p.Speakers)
 	money := func(x float64) string { return fmt.Sprintf("%.2f", x) }
 	s.Rows = append(s.Rows,
-		[]string{"", p.Woofer.Name, "", n, money(p.Woofer.Price), ""},
-		[]string{"", p.Tweeter.Name, "", n, money(p.Tweeter.Price), ""})
+		[]string{"", p.Woofer.Name, "", n, money(p.Woofer.Price), "", "", ""},
+		[]string{"", p.Tweeter.Name, "", n, money(p.Tweeter.Price), "", "", ""})
 	for _, x := range d.Speaker.Stress {
 		heat := fmt.Sprintf("%s at %s", digits(x.Worst, 2), hz(x.At))
 		if x.Worst < 0.05 {
 			heat = "none to speak of"
 		}
-		s.Rows = append(s.Rows, []string{x.Letter, x.Name, x.Part.String(), n, money(x.Price), heat})
+		share := ""
+		if x.Share > 0 {
+			share = fmt.Sprintf("%.0f %%", 100*float64(x.Share))
+		}
+		s.Rows = append(s.Rows, []string{x.Letter, x.Name, x.Part.String(), n, money(x.Price), fmt.Sprintf("%.2g W", float64(x.Noise)), share, heat})
 	}
-	s.Rows = append(s.Rows, []string{"", fmt.Sprintf("sheet %v × %v × %v", p.Sheet.Length, p.Sheet.Width, p.Sheet.Thickness), "", fmt.Sprint(d.Cabinet.Layout.Sheets), money(p.Sheet.Price), ""})
+	s.Rows = append(s.Rows, []string{"", fmt.Sprintf("sheet %v × %v × %v", p.Sheet.Length, p.Sheet.Width, p.Sheet.Thickness), "", fmt.Sprint(d.Cabinet.Layout.Sheets), money(p.Sheet.Price), "", "", ""})
 	drivers, crossovers, wood := d.Cost([]string{"drivers"}), d.Cost([]string{"crossover"}), d.Cost([]string{"wood"})
 	rest := "terminals, wire, screws and glue"
 	if p.Box.Tuning > 0 {
@@ -190,7 +194,8 @@ func shopping(d *design.Design) section {
 	}
 	s.Lines = append(s.Lines, fmt.Sprintf("For %s: drivers %.2f, crossovers %.2f, wood %.2f, together %.2f %s; %s come on top.",
 		count(p.Speakers, "speaker"), drivers, crossovers, wood, drivers+crossovers+wood, p.Currency, rest),
-		fmt.Sprintf("Heat is that of a steady tone with all of the amplifier, %v, at its worst frequency.", p.Play.Amplifier))
+		fmt.Sprintf("Heat: from programme noise with the amplifier's peaks, and from a steady tone with all of the amplifier, %v, at its worst frequency.", p.Play.Amplifier),
+		"Of rating: what that noise takes of a resistor's power in a cabinet at 40 °C, of a capacitor's voltage (for direct voltage; keep a margin) and of a coil's current or saturation.")
 	return s
 }
 

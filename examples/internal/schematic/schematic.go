@@ -193,7 +193,7 @@ func (d *drawing) shunt(arm ladder.Arm, x, top, bottom int) int {
 func (d *drawing) label(p ladder.Part) string {
 	letter := ladder.Letter(d.letter)
 	d.letter++
-	p.Resistance, p.Loss = 0, 0
+	p.Resistance, p.Loss, p.Tolerance = 0, 0, 0
 	_, value, _ := strings.Cut(p.String(), " ")
 	return letter + " " + strings.ReplaceAll(value, " ", "\u00a0")
 }
