@@ -80,11 +80,10 @@ func (d Driver) WithSource(r units.Resistance) Driver {
 }
 
 // AddMass returns the driver with a mass m on its cone: fs falls, every Q rises with
-// √Mms, Vas stays. A negative m takes mass away; [Driver.Check] tells if too much.
-func (d Driver) AddMass(m units.Mass) Driver {
-	d.Mms += m
-	return d
-}
+// √Mms, Vas stays. With creep the suspension is softer at the lower fs, so that Vas,
+// which is that at fs, grows a little. A negative m takes mass away; [Driver.Check]
+// tells if too much.
+func (d Driver) AddMass(m units.Mass) Driver { return d.withMass(m) }
 
 // together couples k drivers to one piston, whatever their wiring.
 func (d Driver) together(k float64) Driver {

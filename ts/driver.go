@@ -18,6 +18,7 @@ type Driver struct {
 	Rms units.MechanicalResistance // mechanical losses
 	Sd  units.Area                 // effective piston area
 
+	Creep float64      // loss of compliance per decade, as a fraction; zero is none ([Driver.Suspension])
 	Coil  Coil         // lossy inductance of the coil; zero is none
 	Xmax  units.Length // largest linear travel, peak, one way; zero is not given
 	Power units.Power  // what the coil bears as heat for long; zero is not given
@@ -32,6 +33,7 @@ func (d Driver) Check() error {
 		units.Positive("ts: Cms", d.Cms),
 		units.NotNegative("ts: Rms", d.Rms),
 		units.Positive("ts: Sd", d.Sd),
+		d.checkCreep(),
 		d.Coil.Check(),
 		units.NotNegative("ts: Xmax", d.Xmax),
 		units.NotNegative("ts: power", d.Power),
@@ -124,7 +126,7 @@ func (d Driver) Zmax() units.Resistance { return d.Re + d.Res() }
 func (d Driver) Sheet(a air.Air) Sheet {
 	return Sheet{
 		Re: d.Re, Fs: d.Fs(), Qms: d.Qms(), Qes: d.Qes(), Qts: d.Qts(), Vas: d.Vas(a),
-		Sd: d.Sd, Mms: d.Mms, Cms: d.Cms, Rms: d.Rms, Bl: d.Bl, Zmax: d.Zmax(),
+		Sd: d.Sd, Mms: d.Mms, Cms: d.Cms, Rms: d.Rms, Bl: d.Bl, Zmax: d.Zmax(), Creep: d.Creep,
 		Le1k: d.Coil.Inductance(1000 * units.Hertz), Le10k: d.Coil.Inductance(10000 * units.Hertz),
 		Eta0: d.Eta0(a), SPL1W: d.SPL1W(a), SPL283: d.SPL283(a),
 		Xmax: d.Xmax, Vd: d.Vd(), Power: d.Power,

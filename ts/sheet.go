@@ -31,6 +31,7 @@ type Sheet struct {
 	Rms      units.MechanicalResistance
 	Bl       units.ForceFactor
 
+	Creep       float64          // loss of compliance per decade, as a fraction
 	Le1k, Le10k units.Inductance // imaginary part of the coil's impedance over ω at 1 and 10 kHz
 
 	Eta0   units.Ratio         // reference efficiency
@@ -267,6 +268,7 @@ func (s Sheet) Driver(a air.Air) (Driver, []Step, error) {
 		Bl:    units.ForceFactor(math.Sqrt(w * v[mms] * v[re] / v[qes])),
 		Cms:   units.Compliance(1 / (w * w * v[mms])),
 		Rms:   units.MechanicalResistance(w * v[mms] / v[qms]),
+		Creep: s.Creep,
 		Xmax:  s.Xmax,
 		Power: s.Power,
 	}
