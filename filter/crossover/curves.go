@@ -125,6 +125,14 @@ func (c Curves) Nearest(toward r3.Vec) (direction int, measured bool) {
 	return direction, cos >= math.Cos(reach)
 }
 
+// Covers says whether c knows the pressure toward a direction: from a measurement
+// there, as of [Curves.Nearest], or as a piston if Radius is given. It panics as
+// Nearest does.
+func (c Curves) Covers(toward r3.Vec) bool {
+	_, measured := c.Nearest(toward)
+	return measured || c.Radius != 0
+}
+
 func (c Curves) nearest(toward r3.Vec) (best int, cos float64) {
 	cos = math.Inf(-1)
 	for i, d := range c.Directions {

@@ -11,8 +11,8 @@ import (
 // from one evaluation to the next.
 type Result struct {
 	Sum      [][]complex128 // [point] Pa
-	Transfer [][]complex128 // [way] voltage at the driver per volt at the input
-	Branch   [][]complex128 // [way] impedance of network and driver, Ω
+	Transfer [][]complex128 // [way] voltage at its terminals per volt at the input
+	Branch   [][]complex128 // [way] impedance of network and drivers, Ω
 	Load     []complex128   // all branches in parallel, Ω
 }
 
