@@ -155,6 +155,7 @@ func TestDutyErrors(t *testing.T) {
 }
 
 // TestDutyAllocatesByPartsOnly: nothing per frequency.
+// The race detector allocates a little by itself.
 func TestDutyAllocatesByPartsOnly(t *testing.T) {
 	r := rand.New(rand.NewPCG(42, 0))
 	count := func(points int) float64 {
@@ -168,7 +169,7 @@ func TestDutyAllocatesByPartsOnly(t *testing.T) {
 			}
 		})
 	}
-	if few, many := count(3), count(300); many > few {
+	if few, many := count(3), count(300); many > few+5 {
 		t.Errorf("%v allocations for 3 points, %v for 300", few, many)
 	}
 }
