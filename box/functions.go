@@ -36,7 +36,8 @@ type Functions struct {
 // and L = SPN/Vb. For a closed box with TL = Ral Cab it is N = 1 + s Rab Cab,
 // Y = sTL + N, U = sTL and L = sTL N/Vb. Other enclosures state theirs. The circuit
 // is that of R. H. Small 1972 to 1974 (from memory); the form with all losses was
-// derived here and agrees with [System.At] to rounding. Coil inductance is left out.
+// derived here and agrees with [System.At] to rounding. Coil inductance and creep are
+// left out.
 // It is an error for enclosures of other packages.
 func (s System) Functions() (Functions, error) {
 	if err := s.Check(); err != nil {

@@ -61,7 +61,7 @@ func (p Point) Level() units.PressureLevel {
 // the enclosure's acoustic impedance Za on the cone:
 //
 //	Ze  = Re + Zcoil(s)
-//	Zm  = Rms + s Mms + 1/(s Cms) + Sd² Za
+//	Zm  = s Mms + Zs + Sd² Za, Zs = Rms + 1/(s Cms) or, with creep, ts.Driver.Suspension
 //	u   = Bl E/(Ze Zm + Bl²)
 //	Zin = Ze + Bl²/Zm
 //	p   = s ρ Sd u Net/(2π r),  r = 1 m
@@ -94,6 +94,8 @@ type circuit struct {
 	air       air.Air
 	coil      ts.Coil
 	inductive bool // whether there is anything in coil
+	creeping  bool // whether the suspension is more than a spring with losses
+	driver    ts.Driver
 
 	re, bl, mms, stiffness, rms, sd float64
 	far                             float64 // pressure at 1 m per rate of change of the flow
@@ -105,6 +107,7 @@ func (s *System) circuit(a air.Air) circuit {
 	o := s.Enclosure.Openings()
 	return circuit{
 		enclosure: s.Enclosure, air: a, coil: d.Coil, inductive: d.Coil != (ts.Coil{}),
+		creeping: d.Creep != 0, driver: *d,
 		re: float64(d.Re), bl: float64(d.Bl), mms: float64(d.Mms), stiffness: 1 / float64(d.Cms), rms: float64(d.Rms), sd: float64(d.Sd),
 		far:  float64(a.Density) / (2 * math.Pi),
 		vent: speed(o.Vent), rear: speed(o.Rear), radiator: speed(o.Radiator),
@@ -123,7 +126,11 @@ func (c *circuit) solve(p *Point, hz float64) {
 	if c.inductive {
 		ze += c.coil.Impedance(jw)
 	}
-	zm := complex(c.rms, float64(w*c.mms)-float64(c.stiffness*t)) + scale(flow.Za, c.sd*c.sd)
+	zm := complex(c.rms, float64(w*c.mms)-float64(c.stiffness*t))
+	if c.creeping {
+		zm = c.driver.Suspension(jw) + complex(0, w*c.mms)
+	}
+	zm += scale(flow.Za, c.sd*c.sd)
 	y := reciprocal(ze*zm + complex(c.bl*c.bl, 0))
 	out := scale(y, c.bl*c.sd) // flow of the cone
 
