@@ -181,9 +181,9 @@ func ExampleGoal_Solve() {
 	// 40.1 L tuned to 33.5 Hz: half power at 34.8 Hz, 9.0 V
 	// vent 70 mm wide, 206 mm long
 	// limits that hold it back: [dip travel of the cone]
-	//  17.9 L  49.6 Hz
-	//  23.1 L  45.4 Hz
-	//  38.1 L  35.5 Hz
+	//  18.1 L  49.3 Hz
+	//  23.6 L  45.4 Hz
+	//  40.1 L  34.8 Hz
 }
 
 // A goal out of reach tells which limit stands in the way, and the nearest box.

@@ -166,6 +166,33 @@ func TestChebyshevPolynomial(t *testing.T) {
 	}
 }
 
+// Of several frequencies of one level the highest is the cut-off.
+func TestCutoffIsTheHighest(t *testing.T) {
+	several := 0
+	for _, v := range []align.Alignment{
+		{Qts: 0.3, Alpha: 0.5, H: 0.4}, {Qts: 0.25, Alpha: 1, H: 0.5, QL: 10}, {Qts: 0.38, Alpha: 0.3, H: 0.5}, {Qts: 0.4, Alpha: 1, H: 1, QL: 7},
+	} {
+		d := ofQts(t, v.Qts)
+		s := box.System{Driver: d, Enclosure: box.Vented{Vb: d.Vas(air.Standard()) / units.Volume(v.Alpha), Fb: d.Fs() * units.Frequency(v.H), QL: v.QL}}
+		for _, db := range []float64{0.5, 1, 2, 3, 4, 5} {
+			highest, crossings := 0.0, 0
+			for x := 20.0; x > 0.1; x /= 1.001 {
+				if (s.Gain(d.Fs()*units.Frequency(x)) < -db) != (s.Gain(d.Fs()*units.Frequency(x*1.001)) < -db) {
+					highest = max(highest, x)
+					crossings++
+				}
+			}
+			if crossings > 1 {
+				several++
+			}
+			near(t, "cut-off", v.Cutoff(db)/highest, 1, 1.1e-3)
+		}
+	}
+	if several == 0 {
+		t.Error("no level is crossed more than once")
+	}
+}
+
 // Families meet where one ends and the next begins.
 func TestFamiliesMeet(t *testing.T) {
 	for _, ql := range []float64{0, 3, 7, 50} {

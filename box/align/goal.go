@@ -276,7 +276,11 @@ func (g Goal) Solve(d ts.Driver, a air.Air) (Best, error) {
 	}
 	s := newSearch(g, d, a)
 	t, grid := s.solve()
-	best := Best{Design: s.design(t), Curve: s.curve(t, grid)}
+	best := Best{Design: s.design(t)}
+	best.Curve = s.curve(t, grid)
+	if n := len(best.Curve); n > 0 && best.Volume > best.Curve[n-1].Volume {
+		best.Curve = append(best.Curve, best.Design) // to which rounding may have been unkind
+	}
 	if worst := t.worst(); t.over[worst] > loose {
 		return best, &Impossible{Nearest: best.Design, Limits: t.near(t.over[worst]), By: math.Expm1(t.over[worst])}
 	}
@@ -315,7 +319,7 @@ func (s *search) curve(t trial, grid []trial) []Design {
 			break
 		}
 	}
-	const points = 20
+	const points = 19
 	var best trial
 	var out []Design
 	for i := range points {

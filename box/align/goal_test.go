@@ -114,18 +114,21 @@ func goals(tb testing.TB) map[string]align.Goal {
 	if err != nil {
 		tb.Fatal(err)
 	}
+	heavy := cone
+	heavy.Mms *= 3
 	few := room()
 	few.Diameters = []units.Length{50 * units.Millimetre, 70 * units.Millimetre, 100 * units.Millimetre, 120 * units.Millimetre}
 	return map[string]align.Goal{
-		"closed":         {Box: box.Closed{}, Peak: 0.5},
-		"closed, small":  {Objective: align.SmallestBox, Box: box.Closed{QA: 30, FQ: 60}, Peak: 1, Cutoff: 64},
-		"vented, flat":   {Box: box.Vented{QL: 7}, Peak: 0.2, Dip: 0.5},
-		"vented, small":  {Objective: align.SmallestBox, Box: box.Vented{QL: 7, QA: 60}, Peak: 0.2, Dip: 0.5, Cutoff: 35},
-		"vented, swift":  {Box: box.Vented{QL: 7}, Dip: 1, Delay: 12 * units.Millisecond},
-		"vented, sines":  {Box: box.Vented{QL: 7}, Peak: 0.5, Dip: 0.5, Limits: limits, Signal: box.Sines(25, 200), Volts: 10, Vent: room()},
-		"vented, few":    {Box: box.Vented{QL: 7}, Peak: 0.5, Dip: 0.5, Limits: limits, Signal: box.Pink(20, 200, 2), Volts: 14, Vent: few},
-		"vented, loud":   {Objective: align.MostOutput, Box: box.Vented{QL: 7}, Peak: 0.5, Dip: 0.5, Cutoff: 38, Volume: align.Volumes{Most: 60 * units.Litre}, Limits: limits, Signal: box.Sines(30, 200), Vent: room()},
-		"radiator, flat": {Box: box.PassiveRadiator{Radiator: cone, QL: 12}, Peak: 0.5, Dip: 0.5},
+		"closed":          {Box: box.Closed{}, Peak: 0.5},
+		"closed, small":   {Objective: align.SmallestBox, Box: box.Closed{QA: 30, FQ: 60}, Peak: 1, Cutoff: 64},
+		"vented, flat":    {Box: box.Vented{QL: 7}, Peak: 0.2, Dip: 0.5},
+		"vented, small":   {Objective: align.SmallestBox, Box: box.Vented{QL: 7, QA: 60}, Peak: 0.2, Dip: 0.5, Cutoff: 35},
+		"vented, swift":   {Box: box.Vented{QL: 7}, Dip: 1, Delay: 12 * units.Millisecond},
+		"vented, sines":   {Box: box.Vented{QL: 7}, Peak: 0.5, Dip: 0.5, Limits: limits, Signal: box.Sines(25, 200), Volts: 10, Vent: room()},
+		"vented, few":     {Box: box.Vented{QL: 7}, Peak: 0.5, Dip: 0.5, Limits: limits, Signal: box.Pink(20, 200, 2), Volts: 14, Vent: few},
+		"vented, loud":    {Objective: align.MostOutput, Box: box.Vented{QL: 7}, Peak: 0.5, Dip: 0.5, Cutoff: 38, Volume: align.Volumes{Most: 60 * units.Litre}, Limits: limits, Signal: box.Sines(30, 200), Vent: room()},
+		"radiator, heavy": {Box: box.PassiveRadiator{Radiator: heavy}, Peak: 0.5, Dip: 0.5},
+		"radiator, flat":  {Box: box.PassiveRadiator{Radiator: cone, QL: 12}, Peak: 0.5, Dip: 0.5},
 	}
 }
 
@@ -151,6 +154,9 @@ func checkLimits(t *testing.T, name string, g align.Goal, d ts.Driver) {
 		t.Errorf("%s: a curve of %d points", name, len(best.Curve))
 	}
 	for i, b := range append([]align.Design{best.Design}, best.Curve...) {
+		if i%4 > 1 {
+			continue
+		}
 		s := box.System{Driver: bare, Enclosure: b.Box}
 		f3, err := s.F3()
 		if err != nil {
@@ -166,6 +172,9 @@ func checkLimits(t *testing.T, name string, g align.Goal, d ts.Driver) {
 		}
 		near(t, name+": dip", b.Dip, dip, 1e-4)
 		near(t, name+": delay", float64(b.Delay)/delay, 1, 3e-4)
+		if p, ok := b.Box.(box.PassiveRadiator); ok {
+			near(t, name+": tuning", float64(b.Tuning/p.Fb(air.Standard())), 1, 1e-9)
+		}
 		const part = 1 + 2e-4
 		switch {
 		case g.Peak > 0 && peak > g.Peak+1e-4, g.Dip > 0 && dip > g.Dip+2e-4,
@@ -198,11 +207,36 @@ func checkLimits(t *testing.T, name string, g align.Goal, d ts.Driver) {
 			t.Errorf("%s: no such diameter: %v", name, b.Vent.Diameter)
 		}
 	}
+	if first := best.Curve[0]; g.Objective == align.SmallestBox && !(first.Cutoff > g.Cutoff && first.Volume < best.Volume) {
+		t.Errorf("%s: the curve keeps to the limit of the cut-off, from %v", name, first.Volume)
+	}
+	if spare := g.Vent.Space.Spare(best.Vent); g.Objective == align.MostOutput && !(spare < 1e-6) {
+		t.Errorf("%s: the vent leaves %v", name, spare)
+	}
+	if heavy := slices.Contains(best.Binding, align.MostTuning); heavy != (name == "radiator, heavy") {
+		t.Errorf("%s: binding %v", name, best.Binding)
+	}
 	for i := 1; i < len(best.Curve); i++ {
 		a, b := best.Curve[i-1], best.Curve[i]
 		if !(b.Volume > a.Volume) || g.Objective == align.MostOutput && !(b.Level > a.Level) || g.Objective != align.MostOutput && !(b.Cutoff < a.Cutoff) {
 			t.Errorf("%s: the curve turns at %v", name, b.Volume)
 		}
+	}
+}
+
+// Where little air would do, the vent is as long as the panel is thick.
+func TestShortVents(t *testing.T) {
+	g := goals(t)["vented, sines"]
+	g.Volts, g.Limits.AirSpeed, g.Peak, g.Dip = 1, 100, 9, 0
+	g.Volume = align.Volumes{Least: 100 * units.Litre, Most: 120 * units.Litre}
+	g.Tuning = align.Tunings{Least: 50, Most: 60}
+	best, err := g.Solve(bass(t), air.Air{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "length", best.Vent.Length.In(g.Vent.Space.Panel), 1, 1e-6)
+	if best.Volts < 3 {
+		t.Errorf("%v is all that it stands", best.Volts)
 	}
 }
 
@@ -435,8 +469,8 @@ func TestGoalsWithVentsAgainstAGrid(t *testing.T) {
 			continue
 		}
 		seen := 0
-		for vb := 10 * units.Litre; vb <= g.Volume.Most; vb *= 1.04 {
-			for fb := 20 * units.Hertz; fb < 60; fb *= 1.03 {
+		for vb := 10 * units.Litre; vb <= g.Volume.Most; vb *= 1.08 {
+			for fb := 20 * units.Hertz; fb < 60; fb *= 1.06 {
 				s := box.System{Driver: d, Enclosure: box.Vented{Vb: vb, Fb: fb, QL: 7}}
 				if _, peak := s.Peak(); peak > g.Peak {
 					continue
