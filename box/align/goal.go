@@ -99,7 +99,7 @@ type Design struct {
 
 	Volts units.Voltage // up to which the signal stays within the limits; +Inf without limits
 	// Level is that of the signal at 1 m in half space: at the goal's Volts, or at
-	// these if they are sought. Of tones one after the other it is that in the pass band.
+	// these if they are sought; 0 without a signal. Of tones one after the other it is that in the pass band.
 	Level units.PressureLevel
 }
 

@@ -17,11 +17,10 @@ func bisect(lo, hi float64, over func(float64) bool) float64 {
 	}
 }
 
-// positiveRoots returns the positive roots of the polynomial, ascending powers, that
-// change its sign, in rising order. Between the neighbouring roots of its
-// derivative a polynomial has one such root or none. It needs no good luck, which the roots
-// of all polynomials at once would (rational finds those), and is exact to
-// rounding.
+// positiveRoots returns the positive roots of the polynomial, ascending powers, at which
+// its sign changes, in rising order. Between neighbouring roots of its derivative a
+// polynomial has one such root or none, so that bisection finds all of them to rounding,
+// also where coefficients that ought to be zero are only nearly so.
 func positiveRoots(c []float64) []float64 {
 	n := len(c) - 1
 	for n > 0 && c[n] == 0 {
