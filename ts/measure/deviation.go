@@ -1,0 +1,247 @@
+package measure
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+
+	"example.com/halfspace/ts"
+)
+
+// deviations holds all figures with their standard deviations.
+type deviations struct {
+	value, scatter, systematic [figures]float64
+	cause                      [figures]string
+	variable                   []float64 // standard deviations of the variables by scatter
+	held                       []bool    // variables at their bounds
+	wander                     float64   // correlation of neighbouring residuals; 0 if they are noise
+	wantRe                     float64   // ln of the Re the points want over that given, and
+	wantReSD                   float64   // its standard deviation; both zero if Re is fitted
+}
+
+func (s *solver) deviations() deviations {
+	d := deviations{value: s.figures(s.x, &s.nominal), held: make([]bool, len(s.x))}
+	j := s.jacobian()
+	for k, v := range s.x {
+		if d.held[k] = v <= s.lo[k]+1e-9 || v >= s.hi[k]-1e-9; d.held[k] {
+			for i := range s.kind {
+				j.Set(i, k, 0)
+			}
+		}
+	}
+	cov := covariance(j)
+	d.wander = s.wander()
+	for k := range s.x {
+		d.variable = append(d.variable, math.Sqrt(cov.At(k, k)*d.inflation()))
+	}
+
+	// Figures by the variables.
+	slope := mat.NewDense(figures, len(s.x), nil)
+	x := slices.Clone(s.x)
+	for k, v := range x {
+		const h = 1e-5
+		x[k] = v + h
+		up := s.figures(x, &s.nominal)
+		x[k] = v - h
+		down := s.figures(x, &s.nominal)
+		x[k] = v
+		for f := range figures {
+			slope.Set(f, k, (up[f]-down[f])/(2*h))
+		}
+	}
+	var half, all mat.Dense
+	half.Mul(slope, cov)
+	all.Mul(&half, slope.T())
+	for f := range figures {
+		d.scatter[f] = math.Sqrt(max(0, all.At(f, f)) * d.inflation())
+	}
+
+	// What each error of what is known moves.
+	s.layout.state(&s.state, s.x, &s.nominal)
+	before := make([]float64, len(s.kind))
+	s.residuals(before, &s.state, &s.nominal)
+	after := slices.Clone(before)
+	shift := func(k *known) *mat.VecDense { // of the variables
+		s.layout.state(&s.state, s.x, k)
+		s.residuals(after, &s.state, k)
+		for i := range after {
+			after[i] -= before[i]
+		}
+		s.weigh(after)
+		var g, dx mat.VecDense
+		g.MulVec(j.T(), mat.NewVecDense(len(after), after))
+		dx.MulVec(cov, &g)
+		dx.ScaleVec(-1, &dx)
+		return &dx
+	}
+	largest := [figures]float64{}
+	for _, source := range s.sources() {
+		dx := shift(&source.known)
+		moved := slices.Clone(s.x)
+		for k := range moved {
+			moved[k] += dx.AtVec(k)
+		}
+		f := s.figures(moved, &source.known)
+		for i := range f {
+			by := math.Abs(f[i] - d.value[i])
+			d.systematic[i] = math.Hypot(d.systematic[i], by)
+			if by > largest[i]+1e-9*math.Abs(d.value[i]) {
+				largest[i], d.cause[i] = by, source.name
+			}
+		}
+	}
+	if s.re < 0 {
+		d.wantRe, d.wantReSD = s.wantedRe(j, cov, before)
+	}
+	return d
+}
+
+// inflation is by how much the variance grows since neighbouring points err together.
+func (d *deviations) inflation() float64 { return (1 + d.wander) / (1 - d.wander) }
+
+// covariance returns the inverse of JᵀJ. What no point depends on gets none; what the
+// points cannot tell apart gets a very large one.
+func covariance(j *mat.Dense) *mat.SymDense {
+	_, n := j.Dims()
+	var normal mat.SymDense
+	normal.SymOuterK(1, j.T())
+	scale := make([]float64, n)
+	for i := range n {
+		if v := normal.At(i, i); v > 0 {
+			scale[i] = 1 / math.Sqrt(v)
+		}
+	}
+	for i := range n {
+		for k := i; k < n; k++ {
+			normal.SetSym(i, k, normal.At(i, k)*scale[i]*scale[k])
+		}
+	}
+	cov := mat.NewSymDense(n, nil)
+	var e mat.EigenSym
+	if !e.Factorize(&normal, true) {
+		return cov
+	}
+	var v mat.Dense
+	e.VectorsTo(&v)
+	for m, value := range e.Values(nil) {
+		weight := 1 / max(value, 1e-14)
+		for i := range n {
+			for k := i; k < n; k++ {
+				cov.SetSym(i, k, cov.At(i, k)+weight*v.At(i, m)*v.At(k, m)*scale[i]*scale[k])
+			}
+		}
+	}
+	return cov
+}
+
+// wander returns the correlation of neighbouring residuals, 0 if it is no more than
+// noise has or the noise is stated.
+func (s *solver) wander() float64 {
+	if s.fit.Noise > 0 {
+		return 0
+	}
+	s.layout.state(&s.state, s.x, &s.nominal)
+	s.residuals(s.r, &s.state, &s.nominal)
+	s.weigh(s.r)
+	var product, square, pairs float64
+	for kind := range 2 {
+		last, seen := 0.0, false
+		for i, v := range s.r {
+			if s.kind[i] != kind {
+				continue
+			}
+			if s.out[s.point[i]] {
+				seen = false
+				continue
+			}
+			if seen {
+				product += v * last
+				pairs++
+			}
+			square += v * v
+			last, seen = v, true
+		}
+	}
+	if !(square > 0) || s.noise[0] <= quietest {
+		return 0
+	}
+	if rho := product / square; rho > 3/math.Sqrt(pairs) {
+		return min(rho, 0.99)
+	}
+	return 0
+}
+
+type source struct {
+	name  string
+	known known
+}
+
+// sources lists what is known with an error, each with it.
+func (s *solver) sources() []source {
+	a := s.fit.Accuracy
+	var all []source
+	add := func(name string, change func(k *known)) {
+		k := s.nominal
+		k.drift = slices.Clone(k.drift)
+		change(&k)
+		all = append(all, source{name, k})
+	}
+	add("leads", func(k *known) { k.leads += float64(a.Leads) })
+	add("scale", func(k *known) { k.scale = float64(a.Scale) })
+	add("temperature", func(k *known) { k.warm = ts.Copper.Ratio(a.Temperature) - 1 })
+	if s.creep < 0 {
+		add("creep", func(k *known) { k.lambda = a.Creep })
+	}
+	if s.re < 0 {
+		add("Re", func(k *known) { k.re = float64(a.Re) })
+	}
+	if s.fit.Sd > 0 {
+		add("Sd", func(k *known) { k.sd = float64(a.Sd) })
+	}
+	if s.fit.Mms > 0 {
+		add("Mms", func(k *known) { k.mms = float64(a.Mms) })
+	}
+	added, boxed := false, false
+	for i, c := range s.curves {
+		added, boxed = added || c.Added > 0, boxed || c.Box > 0
+		if !c.free() {
+			add("drift of the compliance", func(k *known) { k.drift[i] = float64(a.Drift) })
+		}
+	}
+	if added {
+		add("added mass", func(k *known) { k.added = float64(a.Added) })
+	}
+	if boxed {
+		add("box volume", func(k *known) { k.box = float64(a.Box) })
+	}
+	return all
+}
+
+// wantedRe tries Re as one more variable, in one step.
+func (s *solver) wantedRe(j *mat.Dense, cov *mat.SymDense, r []float64) (want, sd float64) {
+	const h = 1e-5
+	k := s.nominal
+	k.re = h
+	s.layout.state(&s.state, s.x, &k)
+	column := make([]float64, len(r))
+	s.residuals(column, &s.state, &k)
+	for i := range column {
+		column[i] = (column[i] - r[i]) / h
+	}
+	s.weigh(column)
+	rest := slices.Clone(r)
+	s.weigh(rest)
+	c := mat.NewVecDense(len(column), column)
+	// What of the column the other variables cannot do.
+	var g, dx, fitted mat.VecDense
+	g.MulVec(j.T(), c)
+	dx.MulVec(cov, &g)
+	fitted.MulVec(j, &dx)
+	c.SubVec(c, &fitted)
+	square := mat.Dot(c, c)
+	if !(square > 0) {
+		return 0, math.Inf(1)
+	}
+	return -mat.Dot(c, mat.NewVecDense(len(rest), rest)) / square, 1 / math.Sqrt(square)
+}

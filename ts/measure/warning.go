@@ -1,0 +1,142 @@
+package measure
+
+import (
+	"fmt"
+	"math"
+
+	"example.com/halfspace/units"
+)
+
+// The limits of the warnings are ours.
+const (
+	vague      = 0.05 // scatter of a main figure that is worth a word
+	vaguePart  = 0.25 // of a part of the coil
+	poor       = 0.05 // residual that no meter has
+	wandering  = 0.5  // correlation of neighbouring residuals that no noise has
+	visible    = 5e-4 // residual below which nobody cares how it wanders
+	manyOut    = 0.1  // share of points left out that are no longer a few
+	heavierBox = 0.2  // change of the moving mass in a box that air cannot make
+)
+
+func (s *solver) warnings(r *Result, d deviations) []Warning {
+	var all []Warning
+	warn := func(about, format string, args ...any) {
+		all = append(all, Warning{about, fmt.Sprintf(format, args...)})
+	}
+	if !s.met {
+		warn("fit", "did not settle: no figure is to be trusted")
+	}
+	for k, name := range s.names {
+		switch {
+		case d.held[k] && k == s.creep:
+			if s.x[k] > 0 {
+				warn("creep", "runs to its bound, %.2g: something else is taken for creep", s.x[k])
+			} else {
+				warn("creep", "none shows")
+			}
+		case d.held[k]:
+			warn(name, "runs to its bound: the points do not need it")
+		case k >= s.coil && k < s.coil+len(s.fit.Coil.parts()):
+			if d.variable[k] > vaguePart {
+				warn(name, "± %.0f %% by scatter: the points hardly carry it", 100*math.Expm1(d.variable[k]))
+			}
+		case k == s.creep:
+			if d.variable[k] > 0.5*s.x[k] {
+				warn("creep", "%.3f ± %.3f: the points hardly carry it", s.x[k], d.variable[k])
+			}
+		case d.variable[k] > vague:
+			warn(name, "± %.0f %% by scatter: the points hardly carry it", 100*math.Expm1(d.variable[k]))
+		}
+	}
+	if s.fit.Re == 0 {
+		warn("Re", "not given: it, and Qes with it, rests on the coil model; measure it by a direct current")
+	} else if off := math.Abs(d.wantRe); off > 0.02 && off > 3*math.Hypot(d.wantReSD, float64(s.fit.Accuracy.Re)) {
+		warn("Re", "%v given, but the points want %.3g Ω: leads, a warm coil, or the coil model", s.fit.Re, float64(s.fit.Re)*math.Exp(d.wantRe))
+	}
+	if viscous := 1/r.Qms.Value - r.Creep.Value*creepLoss; viscous < 0 {
+		warn("creep", "%.3f takes more than all losses at fs, 1/Qms: it is too large", r.Creep.Value)
+	}
+	widest := 0.0
+	for i, c := range s.curves {
+		name := fmt.Sprintf("curve %d", i+1)
+		f := r.Runs[i]
+		last := c.hz[len(c.hz)-1]
+		widest = max(widest, last/float64(c.read.Fs))
+		if c.read.F1 == 0 {
+			warn(name, "begins at %.4g Hz, on the slope of the peak at %.4g Hz: start lower, half the peak is missing", c.hz[0], float64(c.read.Fs))
+		}
+		if !(last > 3*float64(c.read.F2)) {
+			warn(name, "ends at %.4g Hz, soon after the peak: the coil's impedance hardly shows", last)
+		}
+		if share := float64(len(f.LeftOut)) / float64(len(c.hz)); share > manyOut {
+			warn(name, "%d of %d points stand out: the model may be wrong, not they", len(f.LeftOut), len(c.hz))
+		} else if n := longest(f.LeftOut); n >= 5 {
+			warn(name, "%d points in a row stand out: the model may be wrong there, not they", n)
+		}
+		if float64(f.Modulus) > poor || float64(f.Phase) > poor {
+			warn(name, "is %v and %v off: this is not the driver's model", f.Modulus, f.Phase)
+		}
+		if c.Box > 0 && !(math.Abs(f.MassRatio-1) < heavierBox) {
+			warn(name, "needs %.2f times the moving mass in the box: a leak, filling, a wrong volume, or a coil that was warmer", f.MassRatio)
+		}
+	}
+	if s.fit.Coil == Plain && widest > 12 {
+		warn("coil", "a plain inductance over %.0f times fs: end the band at ten times fs, or take another model", widest)
+	}
+	if d.wander > wandering && max(s.noise[0], s.noise[1]) > visible {
+		warn("fit", "residuals wander instead of scattering: the model leaves something out%s; ± by scatter is widened, and may still be too small", s.maybeCreep())
+	}
+	if r.Mms.Value == 0 && r.Vas.Value == 0 {
+		warn("Mms, Vas", "unknown: they need a curve with a mass on the cone or in a closed box")
+	}
+	if s.vas >= 0 && s.mms >= 0 {
+		return all
+	}
+	if s.fit.Sd > 0 && s.mms >= 0 {
+		s.contradiction(r, warn)
+	}
+	return all
+}
+
+func (s *solver) maybeCreep() string {
+	if s.creep < 0 {
+		return ", creep perhaps"
+	}
+	return ""
+}
+
+// contradiction says if added masses and boxes want another area than Sd.
+func (s *solver) contradiction(r *Result, warn func(about, format string, args ...any)) {
+	boxed := false
+	for _, c := range s.curves {
+		boxed = boxed || c.Box > 0
+	}
+	if !boxed {
+		return
+	}
+	f := s.fit
+	f.Sd = 0
+	apart, err := f.solve(s.curves)
+	if err != nil {
+		return
+	}
+	sd := apart.Sd
+	off := float64(sd.Value/s.fit.Sd) - 1
+	if math.Abs(off) > 3*math.Hypot(float64(sd.SD()/sd.Value), float64(s.fit.Accuracy.Sd)) {
+		warn("Sd", "%v given, but mass and box together want %v: a wrong area, mass or volume", s.fit.Sd, units.Area(significant(float64(sd.Value), 3)))
+	}
+}
+
+// longest returns the length of the longest run of neighbours.
+func longest(index []int) int {
+	most, n := 0, 0
+	for i, v := range index {
+		if i > 0 && v == index[i-1]+1 {
+			n++
+		} else {
+			n = 1
+		}
+		most = max(most, n)
+	}
+	return most
+}
