@@ -67,6 +67,15 @@ func TestGolden(t *testing.T) {
 			}
 			s := Stack{Profile: outer, Wall: wall, Layers: int(r.Num(t, "layers", "1")), Thickness: length("thickness")}
 			r.Check(t, s.Gross().In(units.Litre))
+		case "thinnest plywood", "thickest plywood":
+			thin, thick, err := PlywoodThickness(length("nominal"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if r.Calculation == "thickest plywood" {
+				thin = thick
+			}
+			r.Check(t, thin.In(mm))
 		case "frustum":
 			r.Check(t, float64(Frustum(length("d1"), length("d2"), length("height"))))
 		case "regular ring mitre":
