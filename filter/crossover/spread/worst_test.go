@@ -1,0 +1,87 @@
+package spread
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"gonum.org/v1/gonum/stat"
+
+	"example.com/halfspace/filter/crossover"
+	"example.com/halfspace/filter/ladder"
+	"example.com/halfspace/units"
+)
+
+// All corners, by new networks and Evaluate.
+func TestWorstByBruteForce(t *testing.T) {
+	s := sixParts(t, 40)
+	worst := 0.0
+	for mask := range 64 {
+		networks := sixNetworks()
+		bit := 0
+		for w := range networks {
+			for a := range networks[w] {
+				for i := range networks[w][a].Parts {
+					part := &networks[w][a].Parts[i]
+					part.Value *= 1 + float64(part.Tolerance)*float64(2*(mask>>bit&1)-1)
+					bit++
+				}
+			}
+		}
+		var r crossover.Result
+		s.Field.Evaluate(&r, networks...)
+		var levels []float64
+		for k, p := range r.Sum[0] {
+			if f := s.Field.Hz[k]; f >= 300 && f <= 15000 {
+				levels = append(levels, 10*math.Log10(power(p)))
+			}
+		}
+		worst = max(worst, stat.PopStdDev(levels, nil))
+	}
+	c := must[Corner](t)(s.Worst())
+	if !c.Exhaustive || c.Tried != 64 || !(math.Abs(c.Ripple-worst) <= 1e-11) {
+		t.Errorf("%d corners, ripple %g dB, want 64 and %g", c.Tried, c.Ripple, worst)
+	}
+	// The networks are that corner.
+	s.Networks = c.Networks
+	for _, n := range s.Networks {
+		for _, tol := range tolerances(n) {
+			*tol = 0
+		}
+	}
+	d := must[*Draws](t)(s.Draw(1))
+	if d.Ripple[0] != c.Ripple || d.Largest[0] != c.Largest {
+		t.Errorf("its networks have %g dB and %g dB, want %g and %g", d.Ripple[0], d.Largest[0], c.Ripple, c.Largest)
+	}
+}
+
+// No draw of this speaker is worse than its worst corner, and some come near.
+func TestDrawsStayWithinTheCorner(t *testing.T) {
+	s := window(t, 40)
+	c := must[Corner](t)(s.Worst())
+	d := must[*Draws](t)(s.Draw(3000))
+	if most := slices.Max(d.Ripple); !(most <= c.Ripple) || !(most >= 0.6*c.Ripple) {
+		t.Errorf("up to %g dB, the corner has %g", most, c.Ripple)
+	}
+	if c.Tried != 256 || len(c.Levels) != 2 || math.Abs(math.Abs(c.Levels[1])-1) > 1e-12 {
+		t.Errorf("%d corners, levels %v", c.Tried, c.Levels)
+	}
+}
+
+// Where both roads are open they end at the same corner.
+func TestClimbFindsTheCorner(t *testing.T) {
+	many := window(t, 40) // 13 causes
+	many.Networks = []ladder.Network{
+		append(slices.Clone(many.Networks[0]), ladder.Shunt(ladder.R(40).WithTolerance(0.1), ladder.C(2*units.Microfarad).WithTolerance(0.1))),
+		append(slices.Clone(many.Networks[1]), ladder.Series(ladder.R(0.5).WithTolerance(0.1)), ladder.Shunt(ladder.R(30).WithTolerance(0.1)), ladder.Shunt(ladder.C(1*units.Microfarad).WithTolerance(0.1))),
+	}
+	for _, s := range []Speaker{sixParts(t, 40), window(t, 40), many} {
+		all, few := must[Corner](t)(s.worst(13)), must[Corner](t)(s.worst(0))
+		if !all.Exhaustive || few.Exhaustive || all.Ripple != few.Ripple {
+			t.Errorf("%d corners: %g dB of all %d, %g dB by signs", few.Tried, all.Ripple, all.Tried, few.Ripple)
+		}
+	}
+	if c := must[Corner](t)(many.Worst()); c.Exhaustive || c.Tried > 1000 {
+		t.Errorf("13 things vary: %d corners tried", c.Tried)
+	}
+}
