@@ -165,7 +165,17 @@ func checkThree(t *testing.T, r golden.Row) {
 	}, []float64{corner}, sound, at(0), at(r.Num(t, "angle", "deg"))))
 	var res Result
 	f.Evaluate(&res, lp, lp, hp)
-	r.Check(t, decibels(cmplx.Abs(res.Sum[1][0]/res.Sum[0][0])))
+	got := decibels(cmplx.Abs(res.Sum[1][0] / res.Sum[0][0]))
+	r.Check(t, got)
+	// The same with both behind one network.
+	f = must[*Field](t)(Sample([]Way{
+		{Name: "low", Radiator: ideal{2 * load, 0.5}, Position: r3.Vec{Y: -d}, More: []Driver{{Radiator: ideal{2 * load, 0.5}, Position: r3.Vec{Y: d}}}},
+		{Name: "middle", Radiator: ideal{load, 1}},
+	}, []float64{corner}, sound, at(0), at(r.Num(t, "angle", "deg"))))
+	f.Evaluate(&res, lp, hp)
+	if both := decibels(cmplx.Abs(res.Sum[1][0] / res.Sum[0][0])); !(math.Abs(both-got) <= 1e-9) {
+		t.Errorf("behind one network %g dB, behind two %g", both, got)
+	}
 }
 
 func checkOffset(t *testing.T, r golden.Row) {
