@@ -16,6 +16,10 @@ import (
 func TestCombineRows(t *testing.T) {
 	golden.Run(t, "testdata/combine.csv", func(t *testing.T, r golden.Row) {
 		one, a := woofer, air.Standard()
+		if r.Has("Rs") {
+			checkSource(t, r, a)
+			return
+		}
 		n := 2
 		if r.Has("n") {
 			n = int(r.Num(t, "n", "1"))
@@ -306,5 +310,22 @@ func TestSeveralBearMore(t *testing.T) {
 			}()
 			wire(0)
 		}()
+	}
+}
+
+// checkSource checks rows of a resistance in series; mass and area cancel.
+func checkSource(t *testing.T, r golden.Row, a air.Air) {
+	one := driver(t, ts.Sheet{
+		Re: units.Resistance(r.Num(t, "Re", "ohm")), Qes: r.Num(t, "Qes", "1"), Qms: r.Num(t, "Qms", "1"),
+		Fs: 40, Mms: 0.02, Sd: 0.014,
+	}, a)
+	d := one.WithSource(units.Resistance(r.Num(t, "Rs", "ohm")))
+	switch r.Calculation {
+	case "change of Qts by a source":
+		r.Check(t, 100*(d.Qts()/one.Qts()-1))
+	case "change of level by a source":
+		r.Check(t, float64(d.SPL283(a)-one.SPL283(a)))
+	default:
+		r.Unknown(t)
 	}
 }

@@ -68,6 +68,8 @@ func TestDriverRows(t *testing.T) {
 			r.Check(t, float64(d.Mms))
 		case "fs":
 			r.Check(t, float64(d.Fs()))
+		case "fs without baffle":
+			r.Check(t, float64(d.AddMass(-ts.AirMass(d.Sd, a)/2).Fs()))
 		case "Qms":
 			r.Check(t, d.Qms())
 		case "Qes":
@@ -127,6 +129,14 @@ func checkSheet(t *testing.T, r golden.Row, a air.Air) bool {
 			Vas: units.Volume(r.Num(t, "Vas", "L")) * units.Litre,
 		}
 		r.Check(t, driver(t, s, a).Eta0(a).In(units.Percent))
+	case "Sd from Vas and Cms":
+		s.Mms, s.Sd = 0, 0
+		s.Vas = units.Volume(r.Num(t, "Vas", "L")) * units.Litre
+		s.Cms = units.Compliance(1e-3 / r.Num(t, "Kms", "N/mm"))
+		r.Check(t, driver(t, s, a).Sd.In(units.SquareCentimetre))
+	case "Sd from diameter":
+		s.Sd, s.Diameter = 0, units.Length(r.Num(t, "diameter", "mm"))*units.Millimetre
+		r.Check(t, driver(t, s, a).Sd.In(units.SquareCentimetre))
 	case "Qms from Qts and Qes":
 		s.Qms, s.Qts, s.Qes = 0, r.Num(t, "Qts", "1"), r.Num(t, "Qes", "1")
 		r.Check(t, driver(t, s, a).Qms())

@@ -81,7 +81,7 @@ func sum(a, b slope) slope {
 // 1 dB is 0.23 of a logarithm. Mass without air load stands as that with it, given
 // the printed one; so it needs it.
 func (x logs) figure(name string, printed float64, a air.Air) slope {
-	re, sd := x.product(0, logs{atRe: 1}), x.product(0, logs{atSd: 1})
+	re := x.product(0, logs{atRe: 1})
 	switch name {
 	case "Re":
 		return re
@@ -94,7 +94,7 @@ func (x logs) figure(name string, printed float64, a air.Air) slope {
 	case "Rms":
 		return x.product(0, logs{atRms: 1})
 	case "Sd":
-		return sd
+		return x.product(0, logs{atSd: 1})
 	case "Xmax":
 		return x.product(0, logs{atXmax: 1})
 	case "Vd":
@@ -118,7 +118,7 @@ func (x logs) figure(name string, printed float64, a air.Air) slope {
 	case "SPL 2.83 V":
 		return x.product(math.Log(float64(a.Density)/(twoPi*float64(a.SpeedOfSound))), logs{atBl: 2, atSd: 2, atMms: -2, atRe: -2})
 	case "Mmd":
-		load := slope{ln: math.Log(float64(AirMass(units.Area(math.Exp(sd.ln)), a))), by: logs{atSd: 1.5}}
+		load := x.product(math.Log(float64(AirMass(1, a))), logs{atSd: 1.5})
 		s := x.product(0, logs{atMms: 1})
 		whole := sum(slope{ln: math.Log(printed)}, load)
 		for i := range s.by {

@@ -26,7 +26,7 @@ type Doubt struct {
 	Implied   string  // with unit, by the most plausible driver of the other figures
 	By        float64 // published over implied − 1, or the difference in dB for levels
 	Decibels  bool    // By is in dB
-	Slip      float64 // power of ten by which the print is too large, 1000 or 0.1 say; 0 if that would not mend it
+	Slip      float64 // 10 or 1000 (100 or 10⁴ of an area), or one over it, by which the print is too large; 0 if that would not mend it
 }
 
 // String tells the suspicion in one line.
@@ -146,14 +146,14 @@ func (p prints) rank(whole fitted) []suspect {
 			r.Figures, r.at = append(r.Figures, doubt), append(r.at, i)
 		}
 	}
-	slips := func(r suspect) int {
+	slipped := func(r suspect) int {
 		if r.Figures[0].Slip != 0 && r.Fall > significant {
 			return 1
 		}
 		return 0
 	}
 	slices.SortStableFunc(ranked, func(a, b suspect) int {
-		if d := slips(b) - slips(a); d != 0 {
+		if d := slipped(b) - slipped(a); d != 0 {
 			return d
 		}
 		switch {
@@ -170,6 +170,19 @@ func (p prints) rank(whole fitted) []suspect {
 	return ranked
 }
 
+// slips tells whether a figure is easily printed wrong by so many powers of ten: one
+// of the point or of centi, three of milli, and those of an area squared. Others are
+// a slip of the figure it ties with, squared.
+func slips(figure string, tens float64) bool {
+	switch figure {
+	case mmd: // its slope is that of Mms
+		return false
+	case sd:
+		return tens == 1 || tens == 2 || tens == 4
+	}
+	return tens == 1 || tens == 3
+}
+
 // doubt compares figure i with the fit without it, and returns the fit with it mended
 // if a power of ten does that.
 func (p prints) doubt(without fitted, i int) (Doubt, fitted) {
@@ -182,7 +195,7 @@ func (p prints) doubt(without fitted, i int) (Doubt, fitted) {
 	}
 	implied := without.x.figure(o.figure.name, o.figure.si, p.air).ln
 	tens := math.Round((o.ln - implied) / math.Ln10)
-	if tens == 0 || o.figure.name == mmd {
+	if !slips(o.figure.name, math.Abs(tens)) {
 		return d, without
 	}
 	mended := slices.Clone(without.used)

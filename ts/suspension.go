@@ -68,11 +68,11 @@ func (d Driver) Impedance(s complex128) complex128 {
 // every Q change by 1/√ratio and Vas by ratio, while fs/Qts, fs² Vas and the
 // efficiency do not move.
 //
-// A box hardly hears it, since its air or vent does most of the holding. A compliance
-// 30 per cent up, which is fs 12 per cent down, moves the response of a 165 mm woofer
-// between 20 and 200 Hz by at most 0.40 dB in a vented box of 22 L, by 0.49 dB in a
-// closed box of Vas/3 and by 0.75 dB in one as large as Vas, each time most at or near
-// 20 Hz (first principles; a test holds it). So measure and build, and do not wait.
+// A box hardly hears it. A compliance 30 per cent up, which is fs 12 per cent down,
+// moves the response of a 165 mm woofer between 20 and 200 Hz by at most 0.40 dB in a
+// vented box of 22 L and by 0.49 dB in a closed box of Vas/3; only in one as large as
+// Vas it is more, 0.75 dB (first principles; a test holds it). So build, and do not
+// wait.
 //
 // Creep stays a fraction of the compliance at fs.
 func (d Driver) BrokenIn(ratio float64) Driver {
