@@ -154,7 +154,17 @@ func (f Fit) Curves(runs ...Run) (Result, error) {
 	if !free {
 		return Result{}, errors.New("measure: none of the curves is in free air, without added mass: one must be")
 	}
-	return f.solve(curves)
+	r, err := f.solve(curves)
+	if err != nil {
+		return Result{}, err
+	}
+	for i, c := range curves {
+		// A second peak that the fit does not explain away as bad points.
+		if c.second != nil && r.model.around(i) > doubled {
+			return Result{}, fmt.Errorf("curve %d: %w", i+1, c.second)
+		}
+	}
+	return r, nil
 }
 
 // A curve is what of a run is fitted.
@@ -163,6 +173,7 @@ type curve struct {
 	hz, modulus, phase []float64 // phase is nil if unknown
 	index              []int     // of each point in the run's curve
 	read               Reading
+	second             error // if it seems to have another peak
 }
 
 func (c curve) free() bool { return c.Added == 0 && c.Box == 0 }
@@ -197,7 +208,7 @@ func (f Fit) take(r Run) (curve, error) {
 		c.index = append(c.index, i)
 	}
 	var err error
-	if c.read, err = readPeak(c.hz, c.modulus, float64(f.Re+f.Leads)); err != nil {
+	if c.read, c.second, err = readPeak(c.hz, c.modulus, float64(f.Re+f.Leads)); err != nil {
 		return c, err
 	}
 	return c, c.checkPhase()

@@ -24,7 +24,8 @@ type layout struct {
 	re, fs, qms, qes, coil, creep, mms, vas int
 	box                                     []int // of each curve in a box: mass and loss ratio
 
-	x, lo, hi []float64 // where to start, and the bounds
+	x, lo, hi []float64   // where to start, and the bounds
+	starts    [][]float64 // of the coil's variables
 }
 
 // known holds what is not fitted, so that its errors can be tried.

@@ -120,7 +120,11 @@ func ReadPeak(c response.Curve, re units.Resistance) (Reading, error) {
 		magnitude[i] = cmplx.Abs(h)
 	}
 	first, _ := slices.BinarySearch(c.Hz, float64(c.From))
-	return readPeak(c.Hz[first:], magnitude[first:], float64(re))
+	r, second, err := readPeak(c.Hz[first:], magnitude[first:], float64(re))
+	if err = cmp.Or(err, second); err != nil {
+		return Reading{}, err
+	}
+	return r, nil
 }
 
 const (
@@ -128,10 +132,11 @@ const (
 	prominent = 1.3  // rise of a second peak above the valleys beside it that counts
 )
 
-// readPeak is [ReadPeak] for magnitudes; re of zero is estimated.
-func readPeak(hz, z []float64, re float64) (Reading, error) {
-	none := func(err error, format string, args ...any) (Reading, error) {
-		return Reading{}, fmt.Errorf("measure: %w: %s", err, fmt.Sprintf(format, args...))
+// readPeak is [ReadPeak] for magnitudes; re of zero is estimated. second is not nil if
+// another peak shows, which a few bad points together can look like.
+func readPeak(hz, z []float64, re float64) (r Reading, second, err error) {
+	none := func(err error, format string, args ...any) (Reading, error, error) {
+		return Reading{}, nil, fmt.Errorf("measure: %w: %s", err, fmt.Sprintf(format, args...))
 	}
 	if len(hz) < 8 {
 		return none(ErrNoResonance, "%d points are too few to tell", len(hz))
@@ -165,7 +170,8 @@ func readPeak(hz, z []float64, re float64) (Reading, error) {
 		if peaks[i].rise >= prominent {
 			f := []float64{hz[top[0]], hz[at]}
 			slices.Sort(f)
-			return none(ErrTwoResonances, "peaks near %.3g and %.3g Hz: a vented box, or not one driver", f[0], f[1])
+			second = fmt.Errorf("measure: %w: peaks near %.3g and %.3g Hz: a vented box, or not one driver", ErrTwoResonances, f[0], f[1])
+			break
 		}
 	}
 
@@ -182,7 +188,7 @@ func readPeak(hz, z []float64, re float64) (Reading, error) {
 		return none(ErrAtEdge, "the highest point is at %.4g Hz, at the end of the table", hz[at])
 	}
 	fs, zmax := parabola(hz[at-1:at+2], z[at-1:at+2])
-	r := Reading{Re: units.Resistance(re), Fs: units.Frequency(fs), Zmax: units.Resistance(zmax)}
+	r = Reading{Re: units.Resistance(re), Fs: units.Frequency(fs), Zmax: units.Resistance(zmax)}
 	if !(r.Zmax > r.Re) {
 		return none(ErrNoResonance, "the highest point, %v, is not above Re, %v", r.Zmax, r.Re)
 	}
@@ -202,7 +208,7 @@ func readPeak(hz, z []float64, re float64) (Reading, error) {
 	if r.F2 == 0 {
 		return none(ErrAtEdge, "above the peak at %.4g Hz the modulus does not fall to √(Re Zmax), %.4g Ω", fs, level)
 	}
-	return r, nil
+	return r, second, nil
 }
 
 // steep says whether the modulus rises toward the end as below a resonance, with
@@ -219,15 +225,15 @@ func thirdOctave(hz []float64) int {
 	return max(3, 2*int(math.Round(n/2))+1)
 }
 
-// medians returns the running medians of w points, fewer at the ends.
+// medians returns the running medians of w points, at the ends of the first and last.
 func medians(z []float64, w int) []float64 {
 	out := make([]float64, len(z))
 	window := make([]float64, 0, w)
 	for i := range z {
-		half := min(w/2, i, len(z)-1-i)
-		window = append(window[:0], z[i-half:i+half+1]...)
+		first := max(0, min(i-w/2, len(z)-w))
+		window = append(window[:0], z[first:min(first+w, len(z))]...)
 		slices.Sort(window)
-		out[i] = window[half]
+		out[i] = window[len(window)/2]
 	}
 	return out
 }

@@ -11,6 +11,7 @@ import (
 )
 
 const (
+	enough     = 80   // points of a curve for the first fit
 	bend       = 0.05 // residual beyond which a point pulls less and less in the first fit
 	outlier    = 5    // standard deviations at which a point is left out,
 	notable    = 0.03 // if it is that far off besides
@@ -59,15 +60,7 @@ func (f Fit) solve(curves []curve) (Result, error) {
 		return Result{}, fmt.Errorf("measure: %d readings in the band for %d unknowns: must be more", n, len(l.x))
 	}
 
-	// A first fit that bad points hardly disturb.
-	soft := func(r []float64) {
-		for i, v := range r {
-			u := v / bend
-			// Nearly v for small v, and the root of it for large.
-			r[i] = math.Copysign(bend*math.Sqrt(2*u*u/(math.Sqrt(1+u*u)+1)), v)
-		}
-	}
-	if err := s.minimize(soft); err != nil {
+	if s.x, err = l.rough(); err != nil {
 		return Result{}, err
 	}
 	for range rounds {
@@ -76,19 +69,65 @@ func (f Fit) solve(curves []curve) (Result, error) {
 		if slices.Equal(before, s.out) && noise[0] > 0 && math.Abs(s.noise[0]*noise[1]/(s.noise[1]*noise[0])-1) <= reweighted {
 			break
 		}
-		if err := s.minimize(s.weigh); err != nil {
+		if err := s.minimize(); err != nil {
 			return Result{}, err
 		}
 	}
 	return s.result(), nil
 }
 
-// minimize fits with residuals that shape has worked on.
-func (s *solver) minimize(shape func(r []float64)) error {
+// rough fits some of the points, from each of the starts of the coil, in a way that bad
+// points hardly disturb, and returns the best variables.
+func (l *layout) rough() ([]float64, error) {
+	thin := *l
+	thin.curves = nil
+	n := 0
+	for _, c := range l.curves {
+		t := c
+		t.hz, t.modulus, t.phase = nil, nil, nil
+		step := (len(c.hz) + enough - 1) / enough
+		for i := step / 2; i < len(c.hz); i += step {
+			t.hz, t.modulus = append(t.hz, c.hz[i]), append(t.modulus, c.modulus[i])
+			n++
+			if c.phase != nil {
+				t.phase = append(t.phase, c.phase[i])
+				n++
+			}
+		}
+		thin.curves = append(thin.curves, t)
+	}
+	st := state{parts: make([]part, len(l.curves))}
+	k := known{leads: float64(l.fit.Leads), drift: make([]float64, len(l.curves))}
+	p := lsq.Problem{M: n, Lo: l.lo, Hi: l.hi, Residuals: func(r, x []float64) {
+		thin.state(&st, x, &k)
+		thin.residuals(r, &st, &k)
+		for i, v := range r {
+			u := v / bend
+			// Nearly v where v is small, and as its root where it is large.
+			r[i] = math.Copysign(bend*math.Sqrt(2*u*u/(math.Sqrt(1+u*u)+1)), v)
+		}
+	}}
+	var best lsq.Fit
+	for i, coil := range l.starts {
+		x := slices.Clone(l.x)
+		copy(x[l.coil:], coil)
+		fit, err := p.Minimize(x)
+		if err != nil {
+			return nil, err
+		}
+		if i == 0 || fit.Sum < best.Sum {
+			best = fit
+		}
+	}
+	return best.X, nil
+}
+
+// minimize fits the points that are not left out, by their weights.
+func (s *solver) minimize() error {
 	p := lsq.Problem{M: len(s.kind), Lo: s.lo, Hi: s.hi, Residuals: func(r, x []float64) {
 		s.layout.state(&s.state, x, &s.nominal)
 		s.residuals(r, &s.state, &s.nominal)
-		shape(r)
+		s.weigh(r)
 	}}
 	fit, err := p.Minimize(s.x)
 	if err != nil {
@@ -108,41 +147,82 @@ func (s *solver) weigh(r []float64) {
 	}
 }
 
-// judge finds the noise of either kind, and which points stand out from it.
+// judge finds the noise of either kind, and which points stand out of the residuals
+// around them: where a whole region is off the model is wrong, not its points.
 func (s *solver) judge() {
 	s.layout.state(&s.state, s.x, &s.nominal)
 	s.residuals(s.r, &s.state, &s.nominal)
 	stated := [2]float64{float64(s.fit.Noise), float64(s.fit.PhaseNoise)}
-	var limit [2]float64
+	off := make([]float64, len(s.out)) // in limits
 	for kind := range s.noise {
-		var all []float64
-		for i, v := range s.r {
-			if s.kind[i] == kind {
-				all = append(all, math.Abs(v))
+		var local []float64
+		var point []int
+		n, first := 0, 0
+		for _, c := range s.curves {
+			var r []float64
+			for j := range c.hz {
+				if kind == 0 || c.phase != nil {
+					r = append(r, s.r[n+kind])
+					point = append(point, first+j)
+				}
+				n++
+				if c.phase != nil {
+					n++
+				}
+			}
+			first += len(c.hz)
+			if r == nil {
+				continue
+			}
+			for j, m := range medians(r, thirdOctave(c.hz)) {
+				local = append(local, r[j]-m)
 			}
 		}
-		if len(all) == 0 {
-			s.noise[kind] = 1
+		if len(local) == 0 {
 			continue
 		}
-		slices.Sort(all)
-		scale := max(1.4826*all[len(all)/2], quietest) // the standard deviation, if it is Gaussian
+		var sizes []float64
+		for _, v := range local {
+			sizes = append(sizes, math.Abs(v))
+		}
+		slices.Sort(sizes)
+		scale := 1.4826 * sizes[len(sizes)/2] // the standard deviation, if it is Gaussian
 		if stated[kind] > 0 {
 			scale = stated[kind]
 		}
-		limit[kind] = max(outlier*scale, notable)
+		limit := max(outlier*scale, notable)
+		for i, v := range standing(local, limit) {
+			off[point[i]] = max(off[point[i]], v/limit)
+		}
 	}
-	off := make([]float64, len(s.out)) // in limits
-	for i, v := range s.r {
-		off[s.point[i]] = max(off[s.point[i]], math.Abs(v)/limit[s.kind[i]])
-	}
-	sorted := slices.Clone(off)
-	slices.Sort(sorted)
+	sorted := slices.Sorted(slices.Values(off))
 	least := max(1, sorted[len(sorted)-1-int(mostOut*float64(len(sorted)))])
 	for i := range s.out {
 		s.out[i] = off[i] > least
 	}
 	s.weights(stated)
+}
+
+// standing returns the sizes of the residuals that are beyond a limit, with a jump at
+// either end of each row of such; 0 for the others. The top of a broad hump is no jump.
+func standing(r []float64, limit float64) []float64 {
+	out := make([]float64, len(r))
+	for i := 0; i < len(r); i++ {
+		j := i
+		for j < len(r) && math.Abs(r[j]) > limit {
+			j++
+		}
+		jump := func(in, beside int) bool {
+			return beside < 0 || beside == len(r) || math.Abs(r[in]-r[beside]) > limit/2
+		}
+		if j > i && jump(i, i-1) && jump(j-1, j) {
+			for k := i; k < j; k++ {
+				out[k] = math.Abs(r[k])
+			}
+		}
+		i = j
+	}
+	return out
 }
 
 // weights finds the noise of either kind from the residuals of the points kept, each
@@ -191,4 +271,26 @@ func (s *solver) jacobian() *mat.Dense {
 		}
 	}
 	return j
+}
+
+// around returns the median size of the residuals of the modulus within two octaves
+// of the peak of a curve.
+func (s *solver) around(curve int) float64 {
+	s.layout.state(&s.state, s.x, &s.nominal)
+	s.residuals(s.r, &s.state, &s.nominal)
+	var sizes []float64
+	n := 0
+	for i, c := range s.curves {
+		for _, hz := range c.hz {
+			if u := hz / float64(c.read.Fs); i == curve && u > 0.25 && u < 4 {
+				sizes = append(sizes, math.Abs(s.r[n]))
+			}
+			n++
+			if c.phase != nil {
+				n++
+			}
+		}
+	}
+	slices.Sort(sizes)
+	return sizes[len(sizes)/2]
 }

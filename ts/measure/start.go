@@ -95,18 +95,22 @@ func (l *layout) addCoil(add func(name string, start, lo, hi float64) int, c cur
 	xm, wm := reactance(i)
 	inductance := xt / wt
 	part := func(name string, start, span float64) int { return add(name, start, start/span, start*span) }
+	var factors [][]float64 // of the parts, for other starts
 	switch l.fit.Coil {
 	case Plain:
 		l.coil = part("Leb", inductance, 1e4)
+		factors = [][]float64{{1}}
 	case TwoBranch:
 		l.coil = part("Leb", 0.6*inductance, 1e5)
 		part("Le", max(xm/wm, inductance), 1e5)
 		part("Rss", 0.6*xt, 1e5)
+		factors = [][]float64{{1, 1, 1}, {1, 1, 0.2}, {1.5, 0.5, 3}}
 	case SemiInductance:
 		l.coil = part("Leb", 0.3*inductance, 1e5)
 		part("Le", 3*max(xm/wm, inductance), 1e5)
 		part("Rss", 4*xt, 1e5)
 		part("Ke", xt/math.Sqrt(wt), 1e5)
+		factors = [][]float64{{1, 1, 1, 1}, {2, 0.5, 0.3, 2}}
 	default:
 		n := 0.7
 		if wt > 1.5*wm {
@@ -114,5 +118,13 @@ func (l *layout) addCoil(add func(name string, start, lo, hi float64) int, c cur
 		}
 		l.coil = part("K", xt*math.Pow(lawAt/wt, n), 1e4)
 		add("N", n, 0.02, 1)
+		factors = [][]float64{{1, 1}}
+	}
+	for _, f := range factors {
+		var start []float64
+		for i, v := range f {
+			start = append(start, l.x[l.coil+i]+math.Log(v))
+		}
+		l.starts = append(l.starts, start)
 	}
 }

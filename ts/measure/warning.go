@@ -12,6 +12,7 @@ const (
 	vague      = 0.05 // scatter of a main figure that is worth a word
 	vaguePart  = 0.25 // of a part of the coil
 	poor       = 0.05 // residual that no meter has
+	doubled    = 0.03 // usual residual around a peak that is not one
 	wandering  = 0.5  // correlation of neighbouring residuals that no noise has
 	visible    = 5e-4 // residual below which nobody cares how it wanders
 	manyOut    = 0.1  // share of points left out that are no longer a few
