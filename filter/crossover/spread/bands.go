@@ -9,7 +9,7 @@ import (
 	"example.com/halfspace/units"
 )
 
-// Bands returns the level in dB below which each of the shares of all draws lies, by
+// Bands returns the level on axis in dB below which each of the shares of all draws lies, by
 // share and frequency: the smallest one drawn that is not below that share. So
 // Bands(0.05, 0.5, 0.95) gives the median and the band in which nine of ten lie.
 //
@@ -99,11 +99,11 @@ func pick(x []float64, k int) float64 {
 
 // Match returns how well two speakers of a pair match: draws 0 and 1 make the first
 // pair, 2 and 3 the next. It is the RMS over the band of the difference of their
-// levels in dB, infinite if one of them has a null.
+// levels on axis in dB, infinite if one of them has a null.
 func (d *Draws) Match() []float64 {
 	pairs := make([]float64, len(d.Level)/2)
 	for i := range pairs {
-		left, right := d.Level[2*i][d.lo:d.hi], d.Level[2*i+1][d.lo:d.hi]
+		left, right := d.Level[2*i][d.from:d.to], d.Level[2*i+1][d.from:d.to]
 		sum := 0.0
 		for k, l := range left {
 			x := l - right[k]
@@ -119,8 +119,8 @@ func (d *Draws) Match() []float64 {
 
 // A Limit is what a speaker must keep; zero is no limit.
 type Limit struct {
-	Ripple, Largest float64 // dB, as of [Draws]
-	Load            units.Resistance
+	Flatness, Ripple, Largest float64          // at most so many dB, as of [Figures]
+	Load                      units.Resistance // at least
 }
 
 // A Yield is how many draws keep a limit.
@@ -133,12 +133,12 @@ type Yield struct {
 // or not finite, if there is none, or if the confidence is not above 0 and below 1.
 func (d *Draws) Yield(l Limit, confidence float64) (Yield, error) {
 	if l == (Limit{}) {
-		return Yield{}, &units.RangeError{Field: "spread: limit:", Value: "none", Want: "must be one of ripple, largest deviation and load at least"}
+		return Yield{}, &units.RangeError{Field: "spread: limit:", Value: "none", Want: "must be one at least, of flatness, ripple, largest deviation or load"}
 	}
 	for _, x := range []struct {
 		field string
 		v     float64
-	}{{"ripple in dB", l.Ripple}, {"largest deviation in dB", l.Largest}} {
+	}{{"flatness in dB", l.Flatness}, {"ripple in dB", l.Ripple}, {"largest deviation in dB", l.Largest}} {
 		if err := units.NotNegative("spread: limit of the "+x.field, x.v); err != nil {
 			return Yield{}, err
 		}
@@ -146,9 +146,9 @@ func (d *Draws) Yield(l Limit, confidence float64) (Yield, error) {
 	if err := units.NotNegative("spread: limit of the load", l.Load); err != nil {
 		return Yield{}, err
 	}
-	y := Yield{Draws: len(d.Ripple)}
-	for i := range d.Ripple {
-		if (l.Ripple == 0 || d.Ripple[i] <= l.Ripple) && (l.Largest == 0 || d.Largest[i] <= l.Largest) && d.Load[i] >= l.Load {
+	y := Yield{Draws: len(d.Figures)}
+	for _, f := range d.Figures {
+		if within(f.Flatness, l.Flatness) && within(f.Ripple, l.Ripple) && within(f.Largest, l.Largest) && f.Load >= l.Load {
 			y.Kept++
 		}
 	}
@@ -157,6 +157,8 @@ func (d *Draws) Yield(l Limit, confidence float64) (Yield, error) {
 	y.Lo, y.Hi, err = ClopperPearson(y.Kept, y.Draws, confidence)
 	return y, err
 }
+
+func within(x, limit float64) bool { return limit == 0 || x <= limit }
 
 func checkCount(k, n int, confidence float64) error {
 	if n < 1 || k < 0 || k > n {

@@ -25,6 +25,7 @@ type builder struct {
 
 	h, zin [][]complex128 // [way]
 	sum    []complex128
+	window []float64 // dB, in the band
 }
 
 func (s *Speaker) builder() *builder {
@@ -35,6 +36,8 @@ func (s *Speaker) builder() *builder {
 	b.networks, b.gain, b.loads = make([]ladder.Network, ways), make([]float64, ways), make([][]complex128, ways)
 	b.z, b.p, b.h, b.zin = make([][]complex128, ways), make([][]complex128, ways), make([][]complex128, ways), make([][]complex128, ways)
 	b.sum = row()
+	from, to := s.band()
+	b.window = make([]float64, to-from)
 	for w, n := range s.Networks {
 		b.networks[w] = clone(n)
 		for a := range n {
@@ -45,7 +48,7 @@ func (s *Speaker) builder() *builder {
 				b.reach = append(b.reach, part.Value*float64(part.Tolerance))
 			}
 		}
-		b.gain[w], b.loads[w] = 1, s.Field.Load(w)
+		b.gain[w], b.loads[w] = s.polarity(w), s.Field.Load(w)
 		b.h[w], b.zin[w] = row(), row()
 		if s.Drivers != nil && s.Drivers[w].Vary != nil {
 			b.loads[w] = slices.Clone(b.loads[w])
@@ -67,7 +70,7 @@ func (b *builder) draw(i uint64) bool {
 			continue
 		}
 		d := &b.speaker.Drivers[w]
-		b.gain[w] = ratio(d.Level * Uniform.Quantile(u))
+		b.level(w, d.Level*Uniform.Quantile(u))
 		if d.Vary != nil && !b.vary(w, d) {
 			return false
 		}
@@ -80,6 +83,11 @@ func (b *builder) draw(i uint64) bool {
 
 // set brings part j to a share of its tolerance.
 func (b *builder) set(j int, share float64) { *b.values[j] = b.nominal[j] + float64(b.reach[j]*share) }
+
+// level sets the level of the driver of a way in dB.
+func (b *builder) level(way int, dB float64) {
+	b.gain[way] = b.speaker.polarity(way) * math.Exp(math.Ln10/20*dB)
+}
 
 // vary makes the driver of a way.
 func (b *builder) vary(w int, d *Driver) bool {
@@ -97,7 +105,7 @@ func (b *builder) vary(w int, d *Driver) bool {
 	return true
 }
 
-// solve writes the level of the speaker as it stands.
+// solve writes the level on axis of the speaker as it stands.
 func (b *builder) solve(level []float64) {
 	s := b.speaker
 	for w, n := range b.networks {
@@ -115,19 +123,9 @@ func (b *builder) solve(level []float64) {
 			}
 		}
 	}
-	clear(level)
-	for j := range s.points() {
-		share := s.weight(j)
-		if share == 0 {
-			continue
-		}
-		s.Field.Add(b.sum, j, b.h)
-		for k, p := range b.sum {
-			level[k] += share * power(p)
-		}
-	}
-	for k, p := range level {
-		level[k] = 10 / math.Ln10 * math.Log(p)
+	s.Field.Add(b.sum, s.Point, b.h)
+	for k, p := range b.sum {
+		level[k] = decibels(power(p))
 	}
 }
 
@@ -144,28 +142,7 @@ func (b *builder) load() units.Resistance {
 	return units.Resistance(1 / math.Sqrt(most))
 }
 
-// points returns how many points of the field are judged.
-func (s *Speaker) points() int {
-	if s.Weights == nil {
-		return 1
-	}
-	return len(s.Weights)
-}
-
-// weight returns the share of a point in the power average.
-func (s *Speaker) weight(point int) float64 {
-	if s.Weights == nil {
-		return 1
-	}
-	sum := 0.0
-	for _, w := range s.Weights {
-		sum += w
-	}
-	return s.Weights[point] / sum
-}
-
-// ratio returns what dB stand for.
-func ratio(dB float64) float64 { return math.Exp(math.Ln10 / 20 * dB) }
+func decibels(power float64) float64 { return 10 / math.Ln10 * math.Log(power) }
 
 func power(z complex128) float64 {
 	return float64(real(z)*real(z)) + float64(imag(z)*imag(z))

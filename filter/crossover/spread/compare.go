@@ -15,7 +15,7 @@ type Comparison struct {
 	Noise       float64 // standard deviation of the difference
 }
 
-// Compare compares two designs by a figure of their draws, as [Draws].Ripple; a and
+// Compare compares two designs by a figure of their draws, as [Draws.Flatness]; a and
 // b are paired by index, so draw both with the same seed and drivers. A design with
 // an infinite figure loses to one with a finite one; the gain is then infinite and
 // the noise NaN.

@@ -45,7 +45,7 @@ func TestIndistinguishable(t *testing.T) {
 			}
 		}
 		s.Networks[0][0].Parts[0].Value *= 1 + change
-		return must[*Draws](t)(s.Draw(500)).Ripple
+		return must[*Draws](t)(s.Draw(500)).Flatness()
 	}
 	a := ripples(0.2, 0, 1)
 	if c, same := Indistinguishable(a, a, 0.9); !same || c.Probability != 0.5 || c.Gain != 0 || c.Noise != 0 {

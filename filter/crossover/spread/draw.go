@@ -11,20 +11,34 @@ import (
 	"example.com/halfspace/units"
 )
 
-// Draws is what came of drawing a speaker many times. Levels are in dB re 1 Pa per
-// volt at the input, of the power average of the points.
+// Draws is what came of drawing a speaker many times.
 type Draws struct {
 	Hz      []float64
-	Nominal []float64   // level of the design itself
-	Level   [][]float64 // [draw][frequency]
+	Nominal []float64   // level on axis of the design itself, dB re 1 Pa per volt at the input
+	Level   [][]float64 // [draw][frequency] that of each draw
 
-	// By draw, in the band: the RMS deviation from the target and the largest one,
-	// both in dB, after the mean deviation is taken out. Infinite with a null.
-	Ripple, Largest []float64
+	Figures []Figures // by draw
 
-	Load []units.Resistance // by draw: the least modulus of the input impedance on the grid
+	from, to int // the band
+}
 
-	lo, hi int // the band
+// Figures are those of one speaker. Deviations are from the target or line, within
+// the band, with a null infinite.
+type Figures struct {
+	Flatness float64          // dB; root mean square of Ripple and Window
+	Ripple   float64          // RMS deviation on axis, dB
+	Window   float64          // RMS deviation of the mean power of the window from a line of its own, dB; Ripple if there is no window
+	Largest  float64          // largest deviation on axis, dB
+	Load     units.Resistance // least modulus of the input impedance on the grid
+}
+
+// Flatness returns that of all draws, for [Compare].
+func (d *Draws) Flatness() []float64 {
+	flatness := make([]float64, len(d.Figures))
+	for i, f := range d.Figures {
+		flatness[i] = f.Flatness
+	}
+	return flatness
 }
 
 // Draw builds the speaker n times. The levels take 8 bytes for each draw and
@@ -40,28 +54,28 @@ func (s Speaker) Draw(n int) (*Draws, error) {
 		return nil, &units.RangeError{Field: "spread: draws:", Value: fmt.Sprint(n), Want: "must be at least 1"}
 	}
 	d := &Draws{
-		Hz: slices.Clone(s.Field.Hz), Nominal: make([]float64, len(s.Field.Hz)), Level: make([][]float64, n),
-		Ripple: make([]float64, n), Largest: make([]float64, n), Load: make([]units.Resistance, n),
+		Hz: slices.Clone(s.Field.Hz), Nominal: make([]float64, len(s.Field.Hz)),
+		Level: make([][]float64, n), Figures: make([]Figures, n),
 	}
-	d.lo, d.hi = s.band()
+	d.from, d.to = s.band()
 	s.builder().solve(d.Nominal)
 	all := make([]float64, n*len(d.Hz))
 	for i := range d.Level {
 		d.Level[i] = all[i*len(d.Hz):][:len(d.Hz):len(d.Hz)]
 	}
+	judge := s.judge()
 	share(n, 16, func() func(i int) {
 		b := s.builder()
 		return func(i int) {
 			if !b.draw(uint64(i)) {
-				d.Ripple[i] = math.NaN()
+				d.Figures[i].Flatness = math.NaN()
 				return
 			}
 			b.solve(d.Level[i])
-			d.Ripple[i], d.Largest[i] = s.deviation(d.Level[i], d.lo, d.hi)
-			d.Load[i] = b.load()
+			d.Figures[i] = judge.figures(b, d.Level[i])
 		}
 	})
-	if i := slices.IndexFunc(d.Ripple, math.IsNaN); i >= 0 {
+	if i := slices.IndexFunc(d.Figures, func(f Figures) bool { return math.IsNaN(f.Flatness) }); i >= 0 {
 		return nil, fmt.Errorf("spread: draw %d: Vary gave a driver that is not finite", i)
 	}
 	return d, nil
@@ -89,29 +103,4 @@ func share(n, some int, worker func() func(i int)) {
 		})
 	}
 	all.Wait()
-}
-
-// deviation returns the RMS and the largest deviation from the target between the
-// indices lo and hi, after the mean is taken out.
-func (s *Speaker) deviation(level []float64, lo, hi int) (rms, largest float64) {
-	off := func(k int) float64 {
-		if s.Target == nil {
-			return level[k]
-		}
-		return level[k] - s.Target[k]
-	}
-	mean := 0.0
-	for k := lo; k < hi; k++ {
-		mean += off(k)
-	}
-	mean /= float64(hi - lo)
-	if math.IsInf(mean, -1) {
-		return math.Inf(1), math.Inf(1)
-	}
-	for k := lo; k < hi; k++ {
-		d := off(k) - mean
-		rms += float64(d * d)
-		largest = max(largest, math.Abs(d))
-	}
-	return math.Sqrt(rms / float64(hi-lo)), largest
 }

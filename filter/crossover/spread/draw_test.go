@@ -18,6 +18,7 @@ import (
 
 	"example.com/halfspace/filter/crossover"
 	"example.com/halfspace/filter/ladder"
+	"example.com/halfspace/internal/golden"
 	"example.com/halfspace/units"
 )
 
@@ -45,7 +46,8 @@ func TestDrawByHand(t *testing.T) {
 	points := []r3.Vec{{Z: 2}, {X: 1, Z: 2}, {Y: 0.5, Z: 2}}
 	weights := []float64{2, 1, 0.5}
 	s := sixParts(t, 70, points...)
-	s.Weights, s.Parts, s.Seed = weights, Normal, 12345
+	s.Window, s.Point, s.Parts, s.Seed = weights, 1, Normal, 12345
+	s.Inverted = true
 	s.Drivers = []Driver{{Level: 1}, {Level: 0.5, Vary: shifted}}
 	s.Target = make([]float64, 70)
 	for k := range s.Target {
@@ -79,27 +81,59 @@ func TestDrawByHand(t *testing.T) {
 		louder := source{z: woofer.z, p: func(f float64) complex128 { return woofer.p(f) * complex(gains[0], 0) }}
 		f := must[*crossover.Field](t)(crossover.Sample([]crossover.Way{
 			{Name: "woofer", Radiator: louder, Position: r3.Vec{Y: -0.14}},
-			{Name: "tweeter", Radiator: varied, Inverted: true},
+			{Name: "tweeter", Radiator: varied}, // inverted twice
 		}, s.Field.Hz, 344, points...))
 		var r crossover.Result
 		f.Evaluate(&r, networks...)
-		mean := make([]float64, 70)
-		crossover.PowerAverage(mean, r.Sum, weights)
-		var off []float64
-		for k := range mean {
-			want := 10 * math.Log10(mean[k])
+		power := make([]float64, 70)
+		crossover.PowerAverage(power, r.Sum, weights)
+		var axis, window []float64
+		for k, f := range s.Field.Hz {
+			want := 20 * math.Log10(cmplx.Abs(r.Sum[1][k]))
 			if !(math.Abs(level[k]-want) <= 1e-11) {
-				t.Fatalf("draw %d at %g Hz: %.14g dB, want %.14g", i, s.Field.Hz[k], level[k], want)
+				t.Fatalf("draw %d at %g Hz: %.14g dB, want %.14g", i, f, level[k], want)
 			}
-			if f := s.Field.Hz[k]; f >= 300 && f <= 15000 {
-				off = append(off, want-s.Target[k])
+			if f >= 300 && f <= 15000 {
+				axis = append(axis, want-s.Target[k])
+				window = append(window, 10*math.Log10(power[k])-s.Target[k])
 			}
 		}
-		middle := stat.Mean(off, nil)
-		ripple, largest := stat.PopStdDev(off, nil), max(slices.Max(off)-middle, middle-slices.Min(off))
-		_, load := ladder.MinimumImpedance(f.Hz, r.Load)
-		if !(math.Abs(d.Ripple[i]-ripple) <= 1e-11) || !(math.Abs(d.Largest[i]-largest) <= 1e-11) || !(math.Abs(float64(d.Load[i]/load)-1) <= 1e-12) {
-			t.Errorf("draw %d: ripple %g, largest %g, load %v, want %g, %g, %v", i, d.Ripple[i], d.Largest[i], d.Load[i], ripple, largest, load)
+		middle := stat.Mean(axis, nil)
+		want := Figures{Ripple: stat.PopStdDev(axis, nil), Window: stat.PopStdDev(window, nil), Largest: max(slices.Max(axis)-middle, middle-slices.Min(axis))}
+		want.Flatness = math.Hypot(want.Ripple, want.Window) / math.Sqrt2
+		_, want.Load = ladder.MinimumImpedance(f.Hz, r.Load)
+		if diff := cmp.Diff(want, d.Figures[i], golden.Approx(1e-11, 0)); diff != "" {
+			t.Errorf("draw %d (-want +got):\n%s", i, diff)
+		}
+	}
+}
+
+// The line that serves as target against a regression, and its limits.
+func TestLine(t *testing.T) {
+	s := one(t, grid(30, 200, 16000), nil)
+	j := s.judge()
+	for _, c := range []struct{ slope, want float64 }{{0.5, 0}, {0, 0}, {-0.3, -0.3}, {-1, -1}, {-2, -1}} {
+		var level, rest []float64
+		for k, hz := range s.Field.Hz {
+			bump := math.Sin(float64(k))
+			level = append(level, 7+c.slope*math.Log10(hz)+bump)
+		}
+		// The bumps have a slope of their own.
+		_, slope := stat.LinearRegression(j.x, level, nil, false)
+		slope = min(max(slope, -1), 0)
+		for k, v := range level {
+			rest = append(rest, v-slope*j.x[k])
+		}
+		rms, largest := j.deviation(level)
+		middle := stat.Mean(rest, nil)
+		if !(math.Abs(rms-stat.PopStdDev(rest, nil)) < 1e-12) || !(math.Abs(largest-max(slices.Max(rest)-middle, middle-slices.Min(rest))) < 1e-12) {
+			t.Errorf("slope %g: RMS %g dB, largest %g dB", c.slope, rms, largest)
+		}
+		for k := range level {
+			level[k] = 7 + c.want*j.x[k]
+		}
+		if rms, largest := j.deviation(level); !(rms < 1e-12) || !(largest < 1e-12) {
+			t.Errorf("a straight line of %g dB per decade: RMS %g dB, largest %g", c.want, rms, largest)
 		}
 	}
 }
@@ -127,8 +161,8 @@ func TestExactPartsMakeOneSpeaker(t *testing.T) {
 		t.Errorf("causes %v", causes)
 	}
 	c := must[Corner](t)(s.Worst())
-	if c.Tried != 1 || c.Ripple != d.Ripple[0] {
-		t.Errorf("worst of %d corners has %g dB, want %g", c.Tried, c.Ripple, d.Ripple[0])
+	if c.Tried != 1 || c.Figures != d.Figures[0] {
+		t.Errorf("worst of %d corners has %+v, want %+v", c.Tried, c.Figures, d.Figures[0])
 	}
 }
 
@@ -211,7 +245,7 @@ func TestNothingAllocatedPerDraw(t *testing.T) {
 // 0.02 once in 2 exp(-2·10⁴·0.02²) = 7e-4 seeds.
 func TestBandsOfADivider(t *testing.T) {
 	const n, r, tol = 10000, 4.0, 0.2
-	s := one(t, []float64{100, 1000}, ladder.Network{ladder.Series(ladder.R(r).WithTolerance(tol))})
+	s := one(t, []float64{100, 300, 1000}, ladder.Network{ladder.Series(ladder.R(r).WithTolerance(tol))})
 	for _, parts := range []Distribution{Uniform, Normal} {
 		s.Parts = parts
 		d := must[*Draws](t)(s.Draw(n))
@@ -284,7 +318,7 @@ func TestPick(t *testing.T) {
 // Levels of ±1 dB alone: the difference of two has a triangular density to 2 dB, so
 // its modulus a mean of 2/3 dB and a standard deviation of √2/3 dB.
 func TestMatchOfLevels(t *testing.T) {
-	s := one(t, []float64{100, 1000}, ladder.Network{ladder.Series(ladder.R(1))})
+	s := one(t, []float64{100, 300, 1000}, ladder.Network{ladder.Series(ladder.R(1))})
 	s.Drivers = []Driver{{Level: 1}}
 	match := must[*Draws](t)(s.Draw(10001)).Match()
 	if len(match) != 5000 {
@@ -313,33 +347,39 @@ func TestMatchByHand(t *testing.T) {
 
 func TestYield(t *testing.T) {
 	d := must[*Draws](t)(sixParts(t, 50).Draw(400))
-	sorted := slices.Sorted(slices.Values(d.Ripple))
-	for _, l := range []Limit{
-		{Ripple: sorted[199]}, {Largest: 2}, {Load: slices.Max(d.Load)}, {Ripple: sorted[300], Largest: 3, Load: slices.Sorted(slices.Values(d.Load))[50]},
-		{Ripple: 1e-6}, {Ripple: 100},
+	var ripples, loads []float64
+	for _, f := range d.Figures {
+		ripples, loads = append(ripples, f.Ripple), append(loads, float64(f.Load))
+	}
+	slices.Sort(ripples)
+	slices.Sort(loads)
+	flatness := slices.Sorted(slices.Values(d.Flatness()))
+	for _, c := range []struct {
+		l    Limit
+		kept int // -1: not known beforehand
+	}{
+		{Limit{Ripple: ripples[199]}, 200}, {Limit{Flatness: flatness[9]}, 10}, {Limit{Largest: 2}, -1}, {Limit{Load: units.Resistance(loads[397])}, 3},
+		{Limit{Ripple: ripples[300], Largest: 3, Load: units.Resistance(loads[50])}, -1}, {Limit{Ripple: 1e-6}, 0}, {Limit{Ripple: 100}, 400},
 	} {
 		want := 0
-		for i := range d.Ripple {
+		for _, f := range d.Figures {
 			keeps := true
-			if l.Ripple > 0 && d.Ripple[i] > l.Ripple || l.Largest > 0 && d.Largest[i] > l.Largest || l.Load > 0 && d.Load[i] < l.Load {
+			if c.l.Ripple > 0 && f.Ripple > c.l.Ripple || c.l.Largest > 0 && f.Largest > c.l.Largest || c.l.Load > 0 && f.Load < c.l.Load || c.l.Flatness > 0 && f.Flatness > c.l.Flatness {
 				keeps = false
 			}
 			if keeps {
 				want++
 			}
 		}
-		y := must[Yield](t)(d.Yield(l, 0.95))
+		y := must[Yield](t)(d.Yield(c.l, 0.95))
 		lo, hi, _ := ClopperPearson(want, 400, 0.95)
-		if y != (Yield{want, 400, float64(want) / 400, lo, hi}) {
-			t.Errorf("%+v: %+v, want %d", l, y, want)
+		if y != (Yield{want, 400, float64(want) / 400, lo, hi}) || c.kept >= 0 && y.Kept != c.kept {
+			t.Errorf("%+v: %+v, want %d", c.l, y, want)
 		}
-	}
-	if y := must[Yield](t)(d.Yield(Limit{Ripple: sorted[199]}, 0.95)); y.Kept != 200 {
-		t.Errorf("%d of 400 keep the median", y.Kept)
 	}
 	nan := math.NaN()
 	for want, l := range map[string]Limit{
-		"limit: none": {}, "ripple in dB -1": {Ripple: -1}, "ripple in dB NaN": {Ripple: nan},
+		"limit: none": {}, "flatness in dB -1": {Flatness: -1}, "ripple in dB -1": {Ripple: -1}, "ripple in dB NaN": {Ripple: nan},
 		"largest deviation in dB +Inf": {Largest: math.Inf(1)}, "load -1 Ω": {Load: -1},
 	} {
 		_, err := d.Yield(l, 0.95)
@@ -353,11 +393,11 @@ func TestYield(t *testing.T) {
 func TestNulls(t *testing.T) {
 	const hz = 1 / (2 * math.Pi) // ω = 1
 	trap := ladder.Network{ladder.Series(ladder.R(4).WithTolerance(0.1)), ladder.Shunt(ladder.L(1), ladder.C(1))}
-	s := one(t, []float64{0.1, hz, 1}, trap)
+	s := one(t, []float64{0.1, hz, 1, 2}, trap)
 	d := must[*Draws](t)(s.Draw(4))
-	for i := range d.Ripple {
-		if !math.IsInf(d.Level[i][1], -1) || !math.IsInf(d.Ripple[i], 1) || !math.IsInf(d.Largest[i], 1) {
-			t.Errorf("draw %d: level %g dB, ripple %g dB, largest %g dB", i, d.Level[i][1], d.Ripple[i], d.Largest[i])
+	for i, f := range d.Figures {
+		if !math.IsInf(d.Level[i][1], -1) || !math.IsInf(f.Ripple, 1) || !math.IsInf(f.Largest, 1) || !math.IsInf(f.Flatness, 1) || math.IsNaN(float64(f.Load)) {
+			t.Errorf("draw %d: level %g dB, %+v", i, d.Level[i][1], f)
 		}
 	}
 	for _, m := range d.Match() {
@@ -376,22 +416,24 @@ func TestNulls(t *testing.T) {
 func TestSpeakerRefuses(t *testing.T) {
 	nan := math.NaN()
 	for want, spoil := range map[string]func(*Speaker){
-		"1 networks":                  func(s *Speaker) { s.Networks = s.Networks[:1] },
-		"way 2: ladder: arm 1":        func(s *Speaker) { s.Networks[1][0].Parts[0].Value = -1 },
-		"cut off at -1 σ":             func(s *Speaker) { s.Parts = -1 },
-		"cut off at NaN σ":            func(s *Speaker) { s.Parts = Distribution(nan) },
-		"drivers: 1":                  func(s *Speaker) { s.Drivers = make([]Driver, 1) },
-		"way 2: level in dB -1":       func(s *Speaker) { s.Drivers = []Driver{{}, {Level: -1}} },
-		"way 1: level in dB NaN":      func(s *Speaker) { s.Drivers = []Driver{{Level: nan}, {}} },
-		"weights: 2":                  func(s *Speaker) { s.Weights = []float64{1, 1} },
-		"weight of point 1 -1":        func(s *Speaker) { s.Weights = []float64{-1} },
-		"sum of the weights 0":        func(s *Speaker) { s.Weights = []float64{0} },
-		"lower end of the band 0 Hz":  func(s *Speaker) { s.Lo = 0 },
-		"upper end of the band NaN":   func(s *Speaker) { s.Hi = units.Frequency(nan) },
-		"band from 300 Hz to 310 Hz:": func(s *Speaker) { s.Hi = 310 },
-		"band from 300 Hz to 200 Hz:": func(s *Speaker) { s.Hi = 200 },
-		"target: at 1 frequencies":    func(s *Speaker) { s.Target = []float64{0} },
-		"target at 100 Hz NaN dB":     func(s *Speaker) { s.Target = make([]float64, 20); s.Target[0] = nan },
+		"1 networks":                   func(s *Speaker) { s.Networks = s.Networks[:1] },
+		"way 2: ladder: arm 1":         func(s *Speaker) { s.Networks[1][0].Parts[0].Value = -1 },
+		"cut off at -1 σ":              func(s *Speaker) { s.Parts = -1 },
+		"cut off at NaN σ":             func(s *Speaker) { s.Parts = Distribution(nan) },
+		"drivers: 1":                   func(s *Speaker) { s.Drivers = make([]Driver, 1) },
+		"way 2: level in dB -1":        func(s *Speaker) { s.Drivers = []Driver{{}, {Level: -1}} },
+		"way 1: level in dB NaN":       func(s *Speaker) { s.Drivers = []Driver{{Level: nan}, {}} },
+		"point -1":                     func(s *Speaker) { s.Point = -1 },
+		"point 1: must be from 0 to 0": func(s *Speaker) { s.Point = 1 },
+		"window: 2 weights":            func(s *Speaker) { s.Window = []float64{1, 1} },
+		"weight of point 0 -1":         func(s *Speaker) { s.Window = []float64{-1} },
+		"sum of the weights 0":         func(s *Speaker) { s.Window = []float64{0} },
+		"lower end of the band -1 Hz":  func(s *Speaker) { s.Lo = -1 },
+		"upper end of the band NaN":    func(s *Speaker) { s.Hi = units.Frequency(nan) },
+		"band from 300 Hz to 500 Hz:":  func(s *Speaker) { s.Hi = 500 },
+		"band from 300 Hz to 200 Hz:":  func(s *Speaker) { s.Hi = 200 },
+		"target: at 1 frequencies":     func(s *Speaker) { s.Target = []float64{0} },
+		"target at 100 Hz NaN dB":      func(s *Speaker) { s.Target = make([]float64, 20); s.Target[0] = nan },
 	} {
 		s := sixParts(t, 20)
 		spoil(&s)

@@ -18,7 +18,7 @@ type Cause struct {
 	Part   int    // of the way, along the signal path, counted from 0; -1 for its driver
 	Letter string // of the part, running on from way to way; empty for a driver
 
-	// Effect is the standard deviation of the level that it causes alone, in dB: the
+	// Effect is the standard deviation of the level on axis that it causes alone, in dB: the
 	// RMS of that over the band. As long as effects are small their squares add up to
 	// that of all together.
 	Effect float64
@@ -68,7 +68,7 @@ func (s Speaker) RankByDraws(n int) ([]Cause, error) {
 			return nil, err
 		}
 		sum := 0.0
-		for k := d.lo; k < d.hi; k++ {
+		for k := d.from; k < d.to; k++ {
 			for j, level := range d.Level {
 				column[j] = level[k]
 			}
@@ -78,7 +78,7 @@ func (s Speaker) RankByDraws(n int) ([]Cause, error) {
 			}
 			sum += v
 		}
-		causes[i].Effect = math.Sqrt(sum / float64(d.hi-d.lo))
+		causes[i].Effect = math.Sqrt(sum / float64(d.to-d.from))
 	}
 	return ranked(causes), nil
 }
@@ -160,7 +160,7 @@ func clone(n ladder.Network) ladder.Network {
 	return n
 }
 
-// slopes returns how the level in dB changes by cause and frequency: with the
+// slopes returns how the level on axis in dB changes by cause and frequency: with the
 // logarithm of the value of a part, or with the level of a driver in dB.
 func (s Speaker) slopes(causes []Cause) ([][]float64, error) {
 	f := s.Field
@@ -171,39 +171,30 @@ func (s Speaker) slopes(causes []Cause) ([][]float64, error) {
 		g := &gradients[w]
 		n.Gradient(g, f.Hz, f.Load(w))
 		n.ByValue(g.DH, g.DH, f.Hz)
-		h[w] = g.H
-	}
-	slopes := make([][]float64, len(causes))
-	for i := range slopes {
-		slopes[i] = make([]float64, points)
-	}
-	// Of the level 10 lg Σ share |p|² with p = Σ h P, of all points and ways.
-	all, sum := make([]float64, points), make([]complex128, points)
-	for j := range s.points() {
-		share := s.weight(j)
-		f.Add(sum, j, h)
-		for k, p := range sum {
-			all[k] += share * power(p)
-		}
-		for i, c := range causes {
-			dh, scale := h[c.Way], math.Ln10/20 // 1 dB is so much of h
-			if c.Part >= 0 {
-				dh, scale = gradients[c.Way].DH[c.Part], 1
-			}
-			pressure := f.Pressure(c.Way, j)
-			for k, p := range sum {
-				dp := dh[k] * pressure[k]
-				slopes[i][k] += 2 * share * scale * (float64(real(p)*real(dp)) + float64(imag(p)*imag(dp)))
-			}
+		h[w] = slices.Clone(g.H)
+		for k := range h[w] {
+			h[w][k] *= complex(s.polarity(w), 0)
 		}
 	}
-	lo, hi := s.band()
-	for k, p := range all {
-		if p == 0 && lo <= k && k < hi {
+	sum := make([]complex128, points)
+	f.Add(sum, s.Point, h)
+	from, to := s.band()
+	for k := from; k < to; k++ {
+		if sum[k] == 0 {
 			return nil, null(f.Hz[k])
 		}
-		for i := range slopes {
-			slopes[i][k] *= 10 / math.Ln10 / p
+	}
+	slopes := make([][]float64, len(causes))
+	for i, c := range causes {
+		slopes[i] = make([]float64, points)
+		dh, scale := h[c.Way], math.Ln10/20 // 1 dB is so much of h
+		if c.Part >= 0 {
+			dh, scale = gradients[c.Way].DH[c.Part], s.polarity(c.Way)
+		}
+		pressure := f.Pressure(c.Way, s.Point)
+		for k, p := range sum {
+			// Of 20 lg |p|.
+			slopes[i][k] = 20 / math.Ln10 * scale * real(dh[k]*pressure[k]*reciprocal(p))
 		}
 	}
 	return slopes, nil

@@ -12,7 +12,7 @@ import (
 // window is a speaker judged at three points, its drivers' levels varying.
 func window(t testing.TB, points int) Speaker {
 	s := sixParts(t, points, r3.Vec{Z: 2}, r3.Vec{X: 1, Z: 2}, r3.Vec{Y: 0.5, Z: 2})
-	s.Weights = []float64{4, 0, 1}
+	s.Window = []float64{4, 0, 1}
 	s.Drivers = []Driver{{Level: 0.5}, {Level: 1}}
 	return s
 }
@@ -20,6 +20,7 @@ func window(t testing.TB, points int) Speaker {
 // Slopes against differences of the level, solved anew.
 func TestSlopesByDifferences(t *testing.T) {
 	s := window(t, 40)
+	s.Inverted, s.Point = true, 2
 	causes := s.causes(func(Driver) bool { return true })
 	slopes := must[[][]float64](t)(s.slopes(causes))
 	if len(causes) != 8 {
@@ -37,7 +38,7 @@ func TestSlopesByDifferences(t *testing.T) {
 				b.reach[k] = 0
 			}
 			if causes[i].Part < 0 {
-				b.gain[causes[i].Way] = math.Pow(10, sign*h/20)
+				b.gain[causes[i].Way] *= math.Pow(10, sign*h/20)
 			} else {
 				j := causes[i].Part
 				if causes[i].Way == 1 {
@@ -95,12 +96,12 @@ func TestRankByBothRoads(t *testing.T) {
 	}
 	d := must[*Draws](t)(s.Draw(n))
 	squares := 0.0
-	for k := d.lo; k < d.hi; k++ {
+	for k := d.from; k < d.to; k++ {
 		var column []float64
 		for _, level := range d.Level {
 			column = append(column, level[k])
 		}
-		squares += stat.Variance(column, nil) / float64(d.hi-d.lo)
+		squares += stat.Variance(column, nil) / float64(d.to-d.from)
 	}
 	if got := math.Sqrt(total); !(math.Abs(got/math.Sqrt(squares)-1) <= 4/math.Sqrt(2*n)+0.005) {
 		t.Errorf("all together %g dB, drawn %g", got, math.Sqrt(squares))

@@ -1,29 +1,42 @@
 package spread
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"example.com/halfspace/filter/crossover"
 	"example.com/halfspace/filter/ladder"
 	"example.com/halfspace/units"
 )
 
-// A Speaker is what is built many times.
+// A Speaker is what is built many times. Field, Inverted, Point, Window, Lo, Hi and
+// Target mean what they do in a problem of package search, whose answers can so be
+// taken over.
 type Speaker struct {
 	Field    *crossover.Field
+	Inverted bool             // the highest way is connected the other way round than the field has it
 	Networks []ladder.Network // one per way; the Tolerance of each part counts, zero is an exact part
 	Parts    Distribution     // of the parts within their tolerance
 	Drivers  []Driver         // how those of each way vary; nil: not at all
 
-	// Weights of the points of the field, for the power average that is judged; nil:
-	// the first point alone.
-	Weights []float64
+	// Point is the point of the field that is on axis, counted from 0. Window is the
+	// weight of each point in the listening window, whose mean power is judged beside
+	// the axis; they need not add up to 1. Nil is a weight of 2 on axis and of 1
+	// elsewhere.
+	Point  int
+	Window []float64
 
-	Lo, Hi units.Frequency // the band in which figures are taken
-	Target []float64       // dB on the grid, of any mean: what would be right; nil: flat
+	// The band in which figures are taken: zero is 200 Hz and 16 kHz.
+	Lo, Hi units.Frequency
+
+	// Target is the level wanted in dB at each frequency of the grid, to which a
+	// constant may be added: zeros stand for a flat sum. Nil is a straight line over
+	// the logarithm of frequency that falls by 0 to 1 dB per decade, as fits best.
+	Target []float64
 
 	Seed uint64
 }
@@ -67,20 +80,22 @@ func (s Speaker) Check() error {
 			return err
 		}
 	}
-	if err := s.checkWeights(); err != nil {
+	if s.Point < 0 || s.Point >= s.Field.Points() {
+		return &units.RangeError{Field: "spread: point", Value: fmt.Sprint(s.Point), Want: fmt.Sprintf("must be from 0 to %d, the last of the field", s.Field.Points()-1)}
+	}
+	if err := s.checkWindow(); err != nil {
 		return err
 	}
-	for _, end := range []struct {
-		field string
-		f     units.Frequency
-	}{{"spread: lower end of the band", s.Lo}, {"spread: upper end of the band", s.Hi}} {
-		if err := units.Positive(end.field, end.f); err != nil {
-			return err
-		}
+	lower, upper := s.ends()
+	if err := units.Positive("spread: lower end of the band", lower); err != nil {
+		return err
 	}
-	if lo, hi := s.band(); hi-lo < 2 {
-		return &units.RangeError{Field: fmt.Sprintf("spread: band from %v to %v:", s.Lo, s.Hi),
-			Value: fmt.Sprintf("%d frequencies of the grid", max(hi-lo, 0)), Want: "must be two at least"}
+	if err := units.Positive("spread: upper end of the band", upper); err != nil {
+		return err
+	}
+	if lo, hi := s.band(); hi-lo < 3 {
+		return &units.RangeError{Field: fmt.Sprintf("spread: band from %v to %v:", lower, upper),
+			Value: fmt.Sprintf("%d frequencies of the grid", max(hi-lo, 0)), Want: "must be three at least"}
 	}
 	if s.Target != nil && len(s.Target) != len(s.Field.Hz) {
 		return &units.RangeError{Field: "spread: target:", Value: fmt.Sprintf("at %d frequencies", len(s.Target)), Want: fmt.Sprintf("must be at the %d of the grid", len(s.Field.Hz))}
@@ -93,16 +108,16 @@ func (s Speaker) Check() error {
 	return nil
 }
 
-func (s Speaker) checkWeights() error {
-	if s.Weights == nil {
+func (s Speaker) checkWindow() error {
+	if s.Window == nil {
 		return nil
 	}
-	if len(s.Weights) != s.Field.Points() {
-		return &units.RangeError{Field: "spread: weights:", Value: fmt.Sprint(len(s.Weights)), Want: fmt.Sprintf("must be one for each of the %d points, or none", s.Field.Points())}
+	if len(s.Window) != s.Field.Points() {
+		return &units.RangeError{Field: "spread: window:", Value: fmt.Sprintf("%d weights", len(s.Window)), Want: fmt.Sprintf("must be one for each of the %d points, or none", s.Field.Points())}
 	}
 	sum := 0.0
-	for j, w := range s.Weights {
-		if err := units.NotNegative(fmt.Sprintf("spread: weight of point %d", j+1), w); err != nil {
+	for q, w := range s.Window {
+		if err := units.NotNegative(fmt.Sprintf("spread: weight of point %d", q), w); err != nil {
 			return err
 		}
 		sum += w
@@ -110,15 +125,23 @@ func (s Speaker) checkWeights() error {
 	return units.Positive("spread: sum of the weights", sum)
 }
 
+func (s Speaker) ends() (lo, hi units.Frequency) {
+	return cmp.Or(s.Lo, 200*units.Hertz), cmp.Or(s.Hi, 16*units.Kilohertz)
+}
+
 // band returns the range of indices of the grid in the band.
-func (s Speaker) band() (lo, hi int) {
-	hz := s.Field.Hz
-	for lo < len(hz) && hz[lo] < float64(s.Lo) {
-		lo++
+func (s Speaker) band() (from, to int) {
+	lo, hi := s.ends()
+	const hair = 1e-9 // a grid that is computed may miss its end by so much
+	from, _ = slices.BinarySearch(s.Field.Hz, float64(lo)*(1-hair))
+	to, _ = slices.BinarySearch(s.Field.Hz, float64(hi)*(1+hair))
+	return from, to
+}
+
+// polarity returns -1 for a way that Inverted turns round, else 1.
+func (s Speaker) polarity(way int) float64 {
+	if s.Inverted && way == len(s.Networks)-1 {
+		return -1
 	}
-	hi = len(hz)
-	for hi > lo && hz[hi-1] > float64(s.Hi) {
-		hi--
-	}
-	return lo, hi
+	return 1
 }

@@ -9,19 +9,19 @@ import (
 
 // A Corner is a speaker in which all that has a tolerance lies at one end of it.
 type Corner struct {
-	Networks        []ladder.Network
-	Levels          []float64 // dB, of the driver of each way
-	Ripple, Largest float64   // dB, as of [Draws]
-	Tried           int       // corners looked at
-	Exhaustive      bool      // these were all there are
+	Networks   []ladder.Network
+	Levels     []float64 // dB, of the driver of each way
+	Figures    Figures
+	Tried      int  // corners looked at
+	Exhaustive bool // these were all there are
 }
 
 // exhaustive is up to how many things that vary all corners are tried.
 const exhaustive = 12
 
-// Worst returns the corner of the tolerances of parts and driver levels that has the
-// most ripple. Up to 12 of them all corners are tried. If there are more, the corners
-// that move the level at one frequency of the band most, up or down, are tried, by
+// Worst returns the corner of the tolerances of parts and driver levels with the
+// worst [Figures].Flatness. Up to 12 of them all corners are tried. If there are more, the corners
+// that move the level on axis at one frequency of the band most, up or down, are tried, by
 // the signs of its exact derivatives; and from the worst of these, one thing after
 // the other goes to its other end as long as that makes it worse. That may miss the
 // worst of all. So may corners in general: a resonance may be worse between them.
@@ -62,16 +62,15 @@ func (s Speaker) worst(most int) (Corner, error) {
 	b.corner(causes, worst)
 	level := make([]float64, len(s.Field.Hz))
 	b.solve(level)
-	lo, hi := s.band()
-	c.Ripple, c.Largest = s.deviation(level, lo, hi)
+	c.Figures = s.judge().figures(b, level)
 	c.Networks = b.networks
-	for _, g := range b.gain {
-		c.Levels = append(c.Levels, 20*math.Log10(g))
+	for w, g := range b.gain {
+		c.Levels = append(c.Levels, 20*math.Log10(s.polarity(w)*g))
 	}
 	return c, nil
 }
 
-// bySigns returns the corners that move the level at one frequency of the band most.
+// bySigns returns the corners that move the level on axis at one frequency of the band most.
 func (s Speaker) bySigns(slopes [][]float64) [][]bool {
 	lo, hi := s.band()
 	var corners [][]bool
@@ -89,7 +88,7 @@ func (s Speaker) bySigns(slopes [][]float64) [][]bool {
 // climb starts from the worst of the corners and flips one cause at a time, the one
 // that makes it worst, until none does. It also returns how many it looked at.
 func (s Speaker) climb(causes []Cause, corners [][]bool) (worst []bool, tried int) {
-	worst, ripple := s.worstOf(causes, corners)
+	worst, flatness := s.worstOf(causes, corners)
 	tried = len(corners)
 	for {
 		flipped := make([][]bool, len(causes))
@@ -99,34 +98,33 @@ func (s Speaker) climb(causes []Cause, corners [][]bool) (worst []bool, tried in
 		}
 		next, more := s.worstOf(causes, flipped)
 		tried += len(flipped)
-		if !(more > ripple) {
+		if !(more > flatness) {
 			return worst, tried
 		}
-		worst, ripple = next, more
+		worst, flatness = next, more
 	}
 }
 
-// worstOf returns the first corner of those with the most ripple, and that in steps.
+// worstOf returns the first corner of those that is the least flat, and that in steps.
 func (s Speaker) worstOf(causes []Cause, corners [][]bool) ([]bool, float64) {
-	lo, hi := s.band()
-	ripples := make([]float64, len(corners))
+	judge := s.judge()
+	all := make([]float64, len(corners))
 	share(len(corners), 16, func() func(int) {
 		b := s.builder()
 		level := make([]float64, len(s.Field.Hz))
 		return func(i int) {
 			b.corner(causes, corners[i])
 			b.solve(level)
-			rms, _ := s.deviation(level, lo, hi)
-			ripples[i] = step(rms)
+			all[i] = step(judge.figures(b, level).Flatness)
 		}
 	})
 	worst := 0
-	for i, r := range ripples {
-		if r > ripples[worst] {
+	for i, f := range all {
+		if f > all[worst] {
 			worst = i
 		}
 	}
-	return corners[worst], ripples[worst]
+	return corners[worst], all[worst]
 }
 
 // corner brings every cause to one of its ends.
@@ -137,7 +135,7 @@ func (b *builder) corner(causes []Cause, upper []bool) {
 			end = 1
 		}
 		if c.Part < 0 {
-			b.gain[c.Way] = ratio(end * b.speaker.Drivers[c.Way].Level)
+			b.level(c.Way, end*b.speaker.Drivers[c.Way].Level)
 			continue
 		}
 		j := c.Part

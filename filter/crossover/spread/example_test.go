@@ -1,0 +1,175 @@
+package spread_test
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/halfspace/filter/crossover"
+	"example.com/halfspace/filter/crossover/spread"
+	"example.com/halfspace/filter/ladder"
+	"example.com/halfspace/units"
+)
+
+// dome is a source of 0.2 Pa per volt on 6 Ω, a second-order high-pass at fs below.
+type dome struct{ fs float64 }
+
+func (dome) Impedance(z []complex128, _ []float64) {
+	for i := range z {
+		z[i] = 6
+	}
+}
+
+func (d dome) Pressure(p []complex128, hz []float64, _ r3.Vec) {
+	for i, f := range hz {
+		x := f / d.fs
+		p[i] = complex(-0.2*x*x, 0) / complex(1-x*x, x)
+	}
+}
+
+// cone is one of 0.12 Pa per volt, a second-order low-pass at 8 kHz.
+type cone struct{}
+
+func (cone) Impedance(z []complex128, hz []float64) {
+	for i, f := range hz {
+		z[i] = complex(6, 2*math.Pi*f*0.3e-3)
+	}
+}
+
+func (cone) Pressure(p []complex128, hz []float64, _ r3.Vec) {
+	for i, f := range hz {
+		p[i] = 0.12 / complex(1-f*f/64e6, 1.4*f/8000)
+	}
+}
+
+// twoWay is a speaker of five parts, judged from 300 Hz to 15 kHz.
+func twoWay() (spread.Speaker, error) {
+	hz := make([]float64, 61)
+	for k := range hz {
+		hz[k] = 200 * math.Pow(100, float64(k)/60)
+	}
+	field, err := crossover.Sample([]crossover.Way{
+		{Name: "woofer", Radiator: cone{}},
+		{Name: "tweeter", Radiator: dome{900}, Inverted: true},
+	}, hz, 344, r3.Vec{Z: 1})
+	return spread.Speaker{
+		Field: field,
+		Networks: []ladder.Network{
+			{
+				ladder.Series(ladder.L(0.68 * units.Millihenry).WithResistance(0.3).WithTolerance(0.05)),
+				ladder.Shunt(ladder.C(10 * units.Microfarad).WithTolerance(0.05)),
+			},
+			{
+				ladder.Series(ladder.R(3.3).WithTolerance(0.05)),
+				ladder.Series(ladder.C(5.6 * units.Microfarad).WithTolerance(0.05)),
+				ladder.Shunt(ladder.L(0.47 * units.Millihenry).WithResistance(0.3).WithTolerance(0.05)),
+			},
+		},
+		Lo: 300, Hi: 15000, Seed: 1,
+	}, err
+}
+
+// Nine in ten speakers lie within less than a decibel, and two of a pair closer.
+func ExampleSpeaker_Draw() {
+	s, err := twoWay()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	draws, err := s.Draw(2000)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	bands, err := draws.Bands(0.05, 0.95)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	widest := 0.0
+	for k := range draws.Hz {
+		widest = max(widest, bands[1][k]-bands[0][k])
+	}
+	yield, err := draws.Yield(spread.Limit{Largest: 3}, 0.95)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	match := draws.Match()
+	slices.Sort(match)
+	fmt.Printf("the band is up to %.2f dB wide\n", widest)
+	fmt.Printf("%.1f %% stay within 3 dB, with 95 %% confidence from %.1f %% to %.1f %%\n", 100*yield.Share, 100*yield.Lo, 100*yield.Hi)
+	fmt.Printf("nine in ten pairs match to %.2f dB\n", match[len(match)*9/10])
+	// Output:
+}
+
+// The part that matters most is worth its tighter tolerance.
+func ExampleSpeaker_Rank() {
+	s, err := twoWay()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	s.Drivers = []spread.Driver{{Level: 0.5}, {Level: 0.5}}
+	causes, err := s.Rank()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, c := range causes {
+		name := "part " + c.Letter
+		if c.Part < 0 {
+			name = fmt.Sprintf("driver %d", c.Way+1)
+		}
+		fmt.Printf("%-8s %.3f dB\n", name, c.Effect)
+	}
+	corner, err := s.Worst()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("worst of %d corners: %.2f dB\n", corner.Tried, corner.Figures.Flatness)
+	// Output:
+}
+
+// Whether the coil is of 0.68 or 0.62 mH is lost among the tolerances.
+func ExampleIndistinguishable() {
+	s, err := twoWay()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	a, err := s.Draw(1000)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	s.Networks[0][0].Parts[0].Value = 0.62e-3
+	b, err := s.Draw(1000)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	c, same := spread.Indistinguishable(a.Flatness(), b.Flatness(), 0.9)
+	fmt.Printf("B is flatter by %.2f dB, ±%.2f dB, in %.0f %% of pairs: indistinguishable %v\n", c.Gain, c.Noise, 100*c.Probability, same)
+	// Output:
+}
+
+// Of 1000 speakers 950 keep a limit: what can be said of all.
+func ExampleClopperPearson() {
+	lo, hi, err := spread.ClopperPearson(950, 1000, 0.95)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("from %.9f to %.9f\n", lo, hi)
+	// Output: from 0.934609512 to 0.962664602
+}
+
+// The standard deviation of a part of ±5 %, drawn in two ways.
+func ExampleDistribution_Sigma() {
+	fmt.Printf("uniform %.5f, normal %.5f\n", 0.05*spread.Uniform.Sigma(), 0.05*spread.Normal.Sigma())
+	// Output: uniform 0.02887, normal 0.01644
+}
