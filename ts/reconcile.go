@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -78,8 +79,7 @@ func (s Sheet) Reconcile(a air.Air, stated ...Tolerance) (Reconciled, error) {
 	if err != nil {
 		return Reconciled{}, err
 	}
-	r := p.reconciled(p.fit(p.start, p.all))
-	return r, r.Driver.Check()
+	return p.reconciled(p.fit(p.start, p.all))
 }
 
 // prints are the figures of a sheet as observations of the logarithms of a driver.
@@ -145,7 +145,7 @@ func (s Sheet) prints(a air.Air, stated []Tolerance) (prints, error) {
 		}
 	}
 	if _, ok := p.normal(p.start, p.all); !ok {
-		return prints{}, fmt.Errorf("ts: %s leave the driver open: one of them follows from the others too nearly", given(s.figures()))
+		return prints{}, p.open(p.all)
 	}
 	return p, nil
 }
@@ -220,12 +220,42 @@ func (p prints) normal(x logs, all []observation) (*mat.SymDense, bool) {
 	return n, c.Factorize(scaled) && c.Cond() < 1e11
 }
 
-func (p prints) reconciled(f fitted) Reconciled {
+// reconciled tells of a fit; the error says that it leaves the driver open, or that
+// there is no such driver.
+func (p prints) reconciled(f fitted) (Reconciled, error) {
+	d := p.driverOf(f)
+	normal, ok := p.normal(f.x, f.used)
+	var c mat.Cholesky
+	inverse := mat.NewSymDense(p.unknowns, nil)
+	if !ok || !c.Factorize(normal) || c.InverseTo(inverse) != nil {
+		return Reconciled{}, p.open(f.used)
+	}
+	return Reconciled{
+		Driver: d, Chi2: f.chi2, Freedom: f.freedom, Moves: p.moves(f),
+		Estimates: estimate(d, inverse.SliceSym(0, 6), p.air),
+	}, d.Check()
+}
+
+func (p prints) open(used []observation) error {
+	var names []string
+	for _, o := range used {
+		if !o.aside {
+			names = append(names, o.figure.name)
+		}
+	}
+	return fmt.Errorf("ts: %s leave the driver open: some of them follow from the others too nearly", strings.Join(names, ", "))
+}
+
+func (p prints) driverOf(f fitted) Driver {
 	d := f.x.into(p.driver)
 	if p.unknowns > atXmax {
 		d.Xmax = units.Length(math.Exp(f.x[atXmax]))
 	}
-	r := Reconciled{Driver: d, Chi2: f.chi2, Freedom: f.freedom}
+	return d
+}
+
+func (p prints) moves(f fitted) []Move {
+	d := p.driverOf(f)
 	shown := d.Sheet(p.air)
 	shown.Diameter = units.Length(2 * math.Sqrt(float64(d.Sd)/math.Pi))
 	shown.Mmd = d.Mms - AirMass(d.Sd, p.air)
@@ -233,6 +263,7 @@ func (p prints) reconciled(f fitted) Reconciled {
 	for _, g := range shown.figures() {
 		print[g.name] = g.print
 	}
+	var moves []Move
 	for _, o := range f.used {
 		m := Move{
 			Figure: o.figure.name, Published: o.figure.print.String(), Reconciled: print[o.figure.name].String(),
@@ -243,24 +274,12 @@ func (p prints) reconciled(f fitted) Reconciled {
 		case o.decibels:
 			m.By, m.Deviation = by/neper, o.deviation/neper
 		case o.figure.name == mmd:
-			whole := o.figure.si + float64(AirMass(d.Sd, p.air))
-			m.By, m.Deviation = math.Expm1(by)*whole/o.figure.si, o.deviation*whole/o.figure.si
+			share := (o.figure.si + float64(AirMass(d.Sd, p.air))) / o.figure.si
+			m.By, m.Deviation = math.Expm1(by)*share, o.deviation*share
 		default:
 			m.By, m.Deviation = math.Expm1(by), o.deviation
 		}
-		r.Moves = append(r.Moves, m)
+		moves = append(moves, m)
 	}
-	normal, _ := p.normal(f.x, f.used)
-	r.Estimates = estimate(d, covariance(normal), p.air)
-	return r
-}
-
-// covariance returns the part of the inverse of a normal matrix that concerns the six.
-func covariance(normal *mat.SymDense) mat.Symmetric {
-	var c mat.Cholesky
-	inverse := mat.NewSymDense(normal.SymmetricDim(), nil)
-	if !c.Factorize(normal) || c.InverseTo(inverse) != nil {
-		panic("ts: figures that fix a driver leave it open")
-	}
-	return inverse.SliceSym(0, 6)
+	return moves
 }

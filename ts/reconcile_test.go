@@ -298,6 +298,35 @@ func scatters(t *testing.T, names []string, logs [][]float64, want ts.Estimates,
 	}
 }
 
+// A mass without air takes the air of the area beside it, and both their errors.
+func TestEstimatesThroughTheAirLoad(t *testing.T) {
+	s := keep(woofer.Sheet(air.Air{}), "Re fs Qms Qes Sd")
+	s.Mmd, s.Digits = woofer.Mms-ts.AirMass(woofer.Sd, air.Air{}), 12
+	r, err := s.Reconcile(air.Air{}, ts.Tolerance{Figure: "Mmd", Deviation: 0.03}, ts.Tolerance{Figure: "Sd", Deviation: 0.04})
+	if err != nil {
+		t.Fatal(err)
+	}
+	load := float64(ts.AirMass(woofer.Sd, air.Air{}))
+	want := math.Hypot(0.03*float64(s.Mmd), 0.04*1.5*load) / float64(woofer.Mms)
+	near(t, "deviation of Mms", r.Estimates.Deviation("Mms"), want, 1e-9)
+	near(t, "with Sd", r.Estimates.Correlation("Mms", "Sd"), 0.04*1.5*load/float64(woofer.Mms)/want, 1e-9)
+	for _, m := range r.Moves {
+		if m.Figure == "Mmd" {
+			near(t, "what Mmd allows", m.Deviation, 0.03, 1e-9)
+		}
+	}
+	// With the mass printed too, a tenth too large, the move is that of Mmd itself.
+	s.Mms = woofer.Mms * 1.1
+	if r, err = s.Reconcile(air.Air{}, ts.Tolerance{Figure: "Mms", Deviation: 1e-6}, ts.Tolerance{Figure: "Sd", Deviation: 1e-6}); err != nil {
+		t.Fatal(err)
+	}
+	for _, m := range r.Moves {
+		if m.Figure == "Mmd" {
+			near(t, "move of Mmd", m.By, 0.1*float64(woofer.Mms)/float64(s.Mmd), 1e-4)
+		}
+	}
+}
+
 func TestReconcileRefuses(t *testing.T) {
 	full := woofer.Sheet(air.Air{})
 	for want, ask := range map[string]func() error{

@@ -44,7 +44,7 @@ func TestSpreadRows(t *testing.T) {
 	})
 }
 
-var run = ts.Spread{Re: 0.02, Bl: 0.025, Mms: 0.02, Cms: 0.08, Rms: 0.08, Sd: 0.005}
+var run = ts.Spread{Re: 0.02, Bl: 0.025, Mms: 0.02, Cms: 0.08, Rms: 0.05, Sd: 0.01}
 
 // The drawn drivers scatter as the estimates say, which share nothing with the draws
 // but the spread; each is a driver, and a soft one is low and large.

@@ -1,6 +1,7 @@
 package ts
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -56,8 +57,9 @@ func (s Suspect) String() string {
 // Suspects ranks the figures of a sheet by how much less it contradicts itself when
 // each is left out in turn: the fall of the chi-squared of [Sheet.Reconcile]. Figures
 // that occur only together, as Vas and Sd may or Re and Bl, cannot be told apart and
-// are named together. Figures that nothing else implies are left out. First come those
-// that a power of ten, a slip of the unit or of the point, puts right.
+// are named together; but before all else each is tried with a power of ten, a slip of
+// the unit or of the point, and where that puts some of them right only those are
+// named. Figures that nothing else implies are left out.
 //
 // Every figure is ranked, of a sound sheet too: what matters is a fall well above 1,
 // and [Sheet.Culprits] draws the line.
@@ -66,10 +68,11 @@ func (s Sheet) Suspects(a air.Air, stated ...Tolerance) ([]Suspect, error) {
 	if err != nil {
 		return nil, err
 	}
-	ranked := p.rank(p.fit(p.start, p.all))
-	out := make([]Suspect, len(ranked))
-	for i, r := range ranked {
-		out[i] = r.Suspect
+	f := p.fit(p.start, p.all)
+	var out []Suspect
+	for _, x := range p.rank(f) {
+		p.tell(&x, f)
+		out = append(out, x.Suspect)
 	}
 	return out, nil
 }
@@ -86,18 +89,37 @@ func (s Sheet) Culprits(a air.Air, stated ...Tolerance) ([]Suspect, Reconciled, 
 	if err != nil {
 		return nil, Reconciled{}, err
 	}
-	var culprits []Suspect
+	var found []suspect
 	f := p.fit(p.start, p.all)
-	for {
+	for range p.all {
 		ranked := p.rank(f)
 		if len(ranked) == 0 || !(ranked[0].Fall > significant) {
 			break
 		}
-		culprits = append(culprits, ranked[0].Suspect)
-		f = ranked[0].without
+		x := ranked[0]
+		f = p.tell(&x, f)
+		found = slices.DeleteFunc(found, func(y suspect) bool { return y.at[0] == x.at[0] }) // mended in vain
+		found = append(found, x)
 	}
-	r := p.reconciled(f)
-	return culprits, r, r.Driver.Check()
+	// An early suspect may have been the victim of a later one.
+	found = slices.DeleteFunc(found, func(x suspect) bool {
+		i := x.at[0]
+		back := slices.Clone(f.used)
+		back[i] = p.all[i]
+		g := p.fit(f.x, back)
+		if g.chi2-f.chi2 > significant {
+			return false
+		}
+		f = g
+		return true
+	})
+	var culprits []Suspect
+	for _, x := range found { // by now the others agree, so that more can be told
+		f = p.tell(&x, f)
+		culprits = append(culprits, x.Suspect)
+	}
+	r, err := p.reconciled(f)
+	return culprits, r, err
 }
 
 // significant is what the square of a normal deviate exceeds once in a thousand.
@@ -105,11 +127,10 @@ const significant = 10.83
 
 type suspect struct {
 	Suspect
-	at      []int  // of the figures among the observations
-	without fitted // with the figure mended or aside
+	at []int // of the figures among the observations
 }
 
-// rank leaves out each figure that has a say.
+// rank leaves out each figure that has a say, and groups those that tie.
 func (p prints) rank(whole fitted) []suspect {
 	var ranked []suspect
 	leave := func(at ...int) []observation {
@@ -127,46 +148,20 @@ func (p prints) rank(whole fitted) []suspect {
 		if o.aside || !determined(leave(i)) {
 			continue
 		}
-		tie := slices.IndexFunc(ranked, func(r suspect) bool { return !determined(leave(r.at[0], i)) })
-		without := p.fit(whole.x, leave(i))
-		doubt, mended := p.doubt(without, i)
-		if tie < 0 {
-			ranked = append(ranked, suspect{
-				Suspect: Suspect{Figures: []Doubt{doubt}, Fall: whole.chi2 - without.chi2, Chi2: without.chi2, Freedom: without.freedom},
-				at:      []int{i}, without: mended,
-			})
+		if tie := slices.IndexFunc(ranked, func(r suspect) bool { return !determined(leave(r.at[0], i)) }); tie >= 0 {
+			ranked[tie].at = append(ranked[tie].at, i)
 			continue
 		}
-		r := &ranked[tie]
-		switch slipped := r.Figures[0].Slip != 0; {
-		case doubt.Slip == 0 && slipped: // the others explain it better
-		case doubt.Slip != 0 && !slipped:
-			r.Figures, r.at, r.without = []Doubt{doubt}, append([]int{i}, r.at...), mended
-		default:
-			r.Figures, r.at = append(r.Figures, doubt), append(r.at, i)
+		without := p.fit(whole.x, leave(i))
+		if _, ok := p.normal(without.x, without.used); !ok {
+			continue // it drifts to where figures no longer tell
 		}
+		ranked = append(ranked, suspect{
+			Suspect: Suspect{Fall: whole.chi2 - without.chi2, Chi2: without.chi2, Freedom: without.freedom},
+			at:      []int{i},
+		})
 	}
-	slipped := func(r suspect) int {
-		if r.Figures[0].Slip != 0 && r.Fall > significant {
-			return 1
-		}
-		return 0
-	}
-	slices.SortStableFunc(ranked, func(a, b suspect) int {
-		if d := slipped(b) - slipped(a); d != 0 {
-			return d
-		}
-		switch {
-		case a.Fall > b.Fall:
-			return -1
-		case a.Fall < b.Fall:
-			return 1
-		}
-		return 0
-	})
-	for i := range ranked {
-		ranked[i].Remark = p.remark(ranked[i].Suspect)
-	}
+	slices.SortStableFunc(ranked, func(a, b suspect) int { return cmp.Compare(b.Fall, a.Fall) })
 	return ranked
 }
 
@@ -183,30 +178,60 @@ func slips(figure string, tens float64) bool {
 	return tens == 1 || tens == 3
 }
 
-// doubt compares figure i with the fit without it, and returns the fit with it mended
-// if a power of ten does that.
-func (p prints) doubt(without fitted, i int) (Doubt, fitted) {
-	r := p.reconciled(without).Moves[i]
-	o := without.used[i]
-	d := Doubt{Figure: r.Figure, Published: r.Published, Implied: r.Reconciled, By: 1/(1+r.By) - 1, Decibels: r.Decibels}
-	if r.Decibels {
-		d.By = -r.By
-		return d, without
+// tell compares the figures of a suspect with what the rest of a fit implies. If a
+// power of ten puts some of them right, only those stay suspect. It returns the fit
+// with the first of them mended or else aside.
+func (p prints) tell(x *suspect, f fitted) fitted {
+	var those []int
+	var first fitted
+	x.Figures = nil
+	for _, i := range x.at {
+		rest := slices.Clone(f.used)
+		for _, k := range x.at {
+			if k == i || rest[k].aside {
+				rest[k] = p.all[k]
+			}
+		}
+		rest[i].aside = true
+		without := p.fit(f.x, rest)
+		m := p.moves(without)[i]
+		d := Doubt{Figure: m.Figure, Published: m.Published, Implied: m.Reconciled, By: 1/(1+m.By) - 1, Decibels: m.Decibels}
+		if m.Decibels {
+			d.By = -m.By
+		}
+		without, d.Slip = p.mend(without, i)
+		if len(those) > 0 && d.Slip == 0 && x.Figures[0].Slip != 0 {
+			continue
+		}
+		if len(those) > 0 && d.Slip != 0 && x.Figures[0].Slip == 0 {
+			x.Figures, those = nil, nil
+		}
+		if len(those) == 0 {
+			first = without
+		}
+		x.Figures, those = append(x.Figures, d), append(those, i)
 	}
-	implied := without.x.figure(o.figure.name, o.figure.si, p.air).ln
-	tens := math.Round((o.ln - implied) / math.Ln10)
-	if !slips(o.figure.name, math.Abs(tens)) {
-		return d, without
+	x.at = those
+	x.Remark = p.remark(x.Suspect)
+	return first
+}
+
+// mend puts figure i, which is aside, right by a power of ten, and returns that; or
+// else the fit as it is and 0.
+func (p prints) mend(without fitted, i int) (fitted, float64) {
+	o := without.used[i]
+	tens := math.Round((o.ln - without.x.figure(o.figure.name, o.figure.si, p.air).ln) / math.Ln10)
+	if o.decibels || !slips(o.figure.name, math.Abs(tens)) {
+		return without, 0
 	}
 	mended := slices.Clone(without.used)
 	mended[i].aside = false
 	mended[i].ln -= tens * math.Ln10
 	f := p.fit(without.x, mended)
 	if f.chi2-without.chi2 > significant {
-		return d, without
+		return without, 0
 	}
-	d.Slip = math.Pow(10, tens)
-	return d, f
+	return f, math.Pow(10, tens)
 }
 
 // remark tells what may have happened to a suspect.

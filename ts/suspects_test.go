@@ -1,6 +1,7 @@
 package ts_test
 
 import (
+	"maps"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -187,22 +188,25 @@ func TestSoundSheetsHaveNoCulprits(t *testing.T) {
 	}
 }
 
+// times multiplies one figure of a sheet.
+var times = map[string]func(s *ts.Sheet, k float64){
+	"Re": func(s *ts.Sheet, k float64) { s.Re *= units.Resistance(k) }, "fs": func(s *ts.Sheet, k float64) { s.Fs *= units.Frequency(k) },
+	"Qms": func(s *ts.Sheet, k float64) { s.Qms *= k }, "Qes": func(s *ts.Sheet, k float64) { s.Qes *= k },
+	"Vas": func(s *ts.Sheet, k float64) { s.Vas *= units.Volume(k) }, "Sd": func(s *ts.Sheet, k float64) { s.Sd *= units.Area(k) },
+	"Mms": func(s *ts.Sheet, k float64) { s.Mms *= units.Mass(k) }, "Cms": func(s *ts.Sheet, k float64) { s.Cms *= units.Compliance(k) },
+	"Rms":  func(s *ts.Sheet, k float64) { s.Rms *= units.MechanicalResistance(k) },
+	"Bl":   func(s *ts.Sheet, k float64) { s.Bl *= units.ForceFactor(k) },
+	"eta0": func(s *ts.Sheet, k float64) { s.Eta0 *= units.Ratio(k) },
+}
+
 // Whatever single figure is a quarter off, it is among those named first.
 func TestAnyWrongFigureIsNamed(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 5))
-	spoil := map[string]func(s *ts.Sheet, k float64){
-		"Re": func(s *ts.Sheet, k float64) { s.Re *= units.Resistance(k) }, "fs": func(s *ts.Sheet, k float64) { s.Fs *= units.Frequency(k) },
-		"Qms": func(s *ts.Sheet, k float64) { s.Qms *= k }, "Qes": func(s *ts.Sheet, k float64) { s.Qes *= k },
-		"Vas": func(s *ts.Sheet, k float64) { s.Vas *= units.Volume(k) }, "Sd": func(s *ts.Sheet, k float64) { s.Sd *= units.Area(k) },
-		"Mms": func(s *ts.Sheet, k float64) { s.Mms *= units.Mass(k) }, "Cms": func(s *ts.Sheet, k float64) { s.Cms *= units.Compliance(k) },
-		"Rms": func(s *ts.Sheet, k float64) { s.Rms *= units.MechanicalResistance(k) },
-		"Bl":  func(s *ts.Sheet, k float64) { s.Bl *= units.ForceFactor(k) },
-	}
-	order := []string{"Re", "fs", "Qms", "Qes", "Vas", "Sd", "Mms", "Cms", "Rms", "Bl"}
-	for n := range 30 {
+	order := []string{"Re", "fs", "Qms", "Qes", "Vas", "Sd", "Mms", "Cms", "Rms", "Bl", "eta0"}
+	for n := range 33 {
 		s, d := printed(rng)
 		what := order[n%len(order)]
-		spoil[what](&s, 1.25)
+		times[what](&s, 1.25)
 		if s.Check() != nil {
 			continue
 		}
@@ -285,5 +289,67 @@ func TestAuditGoesRoundWhatIsNotPrinted(t *testing.T) {
 		if v := verdict(); v != ts.Contradiction {
 			t.Errorf("%s, %s spoiled: %v", c.set, c.spoiled, v)
 		}
+	}
+}
+
+// Two slips at once are both found, and nothing else, unless other figures explain the
+// sheet as well: of the pairs below nine in ten.
+func TestTwoSlips(t *testing.T) {
+	rng := rand.New(rand.NewPCG(9, 9))
+	order := []string{"Cms", "Vas", "Mms", "Rms", "eta0", "Bl", "fs", "Sd"}
+	slips := []float64{10, 0.1, 1000, 0.001}
+	right, all := 0, 0
+	for range 50 {
+		s, _ := printed(rng)
+		i, j := rng.IntN(len(order)), rng.IntN(len(order))
+		ki, kj := slips[rng.IntN(4)], slips[rng.IntN(4)]
+		times[order[i]](&s, ki)
+		times[order[j]](&s, kj)
+		if i == j || s.Check() != nil {
+			continue
+		}
+		culprits, _, err := s.Culprits(air.Air{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, c := range culprits {
+			got = append(got, names(c))
+		}
+		want := []string{order[i], order[j]}
+		slices.Sort(got)
+		slices.Sort(want)
+		all++
+		if slices.Equal(got, want) {
+			right++
+		}
+	}
+	if !(all >= 30 && float64(right) >= 0.85*float64(all)) {
+		t.Errorf("both found in %d of %d", right, all)
+	}
+}
+
+// Any figures at all give an error or numbers.
+func TestWildSheets(t *testing.T) {
+	rng := rand.New(rand.NewPCG(10, 10))
+	judged := 0
+	for range 60 {
+		s := keep(woofer.Sheet(air.Air{}), "Re fs Qms Qes Qts Vas Sd Mms Cms Rms Bl eta0")
+		s.SPL1W, s.SPL283, s.Mmd, s.Zmax = 90, 90, s.Mms/2, 2*s.Re
+		for _, what := range slices.Sorted(maps.Keys(times)) {
+			if rng.IntN(2) == 0 {
+				times[what](&s, math.Pow(10, 40*rng.NormFloat64()))
+			}
+		}
+		culprits, r, err := s.Culprits(air.Air{})
+		if err == nil {
+			judged++
+		}
+		if err == nil && (r.Driver.Check() != nil || math.IsNaN(r.Chi2) || math.IsNaN(r.Estimates.Deviation("Qts")) || len(culprits) == 0) {
+			t.Errorf("%+v: %+v, culprits %v", s, r, culprits)
+		}
+	}
+	if judged < 20 {
+		t.Errorf("only %d sheets judged", judged)
 	}
 }
