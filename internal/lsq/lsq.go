@@ -17,6 +17,18 @@ type Problem struct {
 	Residuals func(r, x []float64)
 	M         int
 	Lo, Hi    []float64 // may be infinite
+
+	// Jacobian writes the exact derivatives of the residuals at x to j, which is
+	// M rows of len(x), row by row and zero on entry. It does not keep or change x.
+	// Nil stands for differences of Residuals.
+	Jacobian func(j, x []float64)
+
+	// MaxSteps ends a hopeless search; zero is 200.
+	MaxSteps int
+
+	// Tolerance is the relative fall of the sum that counts as none; zero is 1e-12,
+	// and the fit is then polished to the last digits.
+	Tolerance float64
 }
 
 // A Fit is what was found.
@@ -72,7 +84,14 @@ func (p Problem) Minimize(x []float64) (Fit, error) {
 	jac := mat.NewDense(p.M, n, nil)
 	trial := make([]float64, p.M)
 	mu := 1e-3
-	for ; fit.Steps < maxSteps && !fit.Converged; fit.Steps++ {
+	most, tolerance := p.MaxSteps, p.Tolerance
+	if most == 0 {
+		most = maxSteps
+	}
+	if tolerance == 0 {
+		tolerance = tight
+	}
+	for ; fit.Steps < most && !fit.Converged; fit.Steps++ {
 		p.derive(jac, fit.X)
 		var normal mat.SymDense
 		normal.SymOuterK(1, jac.T())
@@ -96,14 +115,14 @@ func (p Problem) Minimize(x []float64) (Fit, error) {
 				mu *= 4
 				continue
 			}
-			fit.Converged = fit.Sum-s <= tight*fit.Sum
+			fit.Converged = fit.Sum-s <= tolerance*fit.Sum
 			fit.X, fit.Sum = next, s
 			copy(r, trial)
 			mu = max(mu/10, 1e-12)
 			break
 		}
 	}
-	if fit.Converged {
+	if fit.Converged && p.Tolerance == 0 {
 		p.polish(&fit, jac)
 	}
 	return fit, nil
@@ -200,8 +219,13 @@ func (p Problem) sum(r, x []float64) float64 {
 	return s
 }
 
-// derive fills jac with central differences, one-sided at a bound.
+// derive fills jac, without Jacobian with central differences, one-sided at a bound.
 func (p Problem) derive(jac *mat.Dense, x []float64) {
+	if p.Jacobian != nil {
+		jac.Zero()
+		p.Jacobian(jac.RawMatrix().Data, x)
+		return
+	}
 	probe := append([]float64(nil), x...)
 	up, down := make([]float64, p.M), make([]float64, p.M)
 	for j, v := range x {

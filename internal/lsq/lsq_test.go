@@ -226,3 +226,34 @@ func TestStartIsKept(t *testing.T) {
 		t.Errorf("%+v, a second time %+v", a, b)
 	}
 }
+
+// With exact derivatives the same minimum is found, and from fewer calls.
+func TestJacobian(t *testing.T) {
+	calls := 0
+	p := Problem{
+		Residuals: func(r, x []float64) { calls++; r[0], r[1] = 10*(x[1]-x[0]*x[0]), 1-x[0] },
+		M:         2, Lo: []float64{-5, -5}, Hi: []float64{5, 5},
+	}
+	plain, err := p.Minimize([]float64{-1.2, 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	before := calls
+	calls = 0
+	p.Jacobian = func(j, x []float64) { copy(j, []float64{-20 * x[0], 10, -1, 0}) }
+	exact, err := p.Minimize([]float64{-1.2, 1})
+	if err != nil || !exact.Converged || math.Abs(exact.X[0]-1) > 1e-12 || math.Abs(exact.X[1]-1) > 1e-12 {
+		t.Errorf("%+v, %v", exact, err)
+	}
+	if !(calls*2 < before) {
+		t.Errorf("%d calls, without derivatives %d, which found %+v", calls, before, plain)
+	}
+	p.MaxSteps = 3
+	if few, err := p.Minimize([]float64{-1.2, 1}); err != nil || few.Converged || few.Steps != 3 {
+		t.Errorf("three steps: %+v, %v", few, err)
+	}
+	p.MaxSteps, p.Tolerance = 0, 0.5
+	if loose, err := p.Minimize([]float64{-1.2, 1}); err != nil || !loose.Converged || loose.Steps >= exact.Steps {
+		t.Errorf("loose: %+v, %v, exact in %d steps", loose, err, exact.Steps)
+	}
+}

@@ -66,10 +66,11 @@ func (d *Design) speaker(src project.Source) error {
 			return err
 		}
 		problem := d.problem(field)
-		tuned, score, err := problem.Tune(3, start...)
+		fit, err := problem.Tune(3, start...)
 		if err != nil {
 			return fmt.Errorf("crossover: %w", err)
 		}
+		tuned, score := fit.Networks, fit.Score
 		broken := len(problem.Broken(score))
 		if free == nil || cmp.Or(cmp.Compare(broken, least), cmp.Compare(score.Ripple, s.Tuned.Ripple)) < 0 {
 			free, thinned, least = tuned, problem, broken
@@ -114,6 +115,9 @@ func (d *Design) speaker(src project.Source) error {
 	if err := d.duties(); err != nil {
 		return err
 	}
+	if err := d.bench(); err != nil {
+		return err
+	}
 	return d.signals()
 }
 
@@ -146,12 +150,22 @@ func (d *Design) problem(f *crossover.Field) search.Problem {
 	}
 	t := search.Travel{PerVolt: travel, Volts: d.Project.Volts(d.Project.Play.Travel), Limit: d.Tweeter.Model.Xmax}
 	if t.Limit == 0 {
-		t = search.Travel{}
+		t = search.Travel{Limit: search.Off}
 	}
-	return search.Problem{
-		Field: f, Lo: c.Lo, Hi: c.Hi, Crossing: c.Lowest, Load: c.Load,
+	// The sum is wanted flat at the ear; what the project does not limit is free.
+	p := search.Problem{
+		Field: f, Target: make([]float64, len(f.Hz)), Window: make([]float64, f.Points()), Lo: c.Lo, Hi: c.Hi,
+		Crossing: c.Lowest, Highest: search.Off, Load: c.Load, Resistance: search.Off,
 		Travel: []search.Travel{{}, t},
 	}
+	p.Window[atEar] = 1
+	if p.Crossing == 0 {
+		p.Crossing = search.Off
+	}
+	if p.Load == 0 {
+		p.Load = search.Off
+	}
+	return p
 }
 
 // shop chooses parts within the money; if there are none it says so and chooses
@@ -160,13 +174,15 @@ func (d *Design) shop(p search.Problem, free []ladder.Network, catalogue parts.C
 	near := d.Project.Crossover.Near
 	budget := d.budget()
 	if budget >= 0 {
-		choice, err := p.Shelf(free, catalogue, near, budget)
+		limited := p
+		limited.Budget = budget
+		choice, err := limited.Shelf(free, catalogue, near)
 		if err == nil || budget == 0 {
 			return choice, err
 		}
 	}
 	d.note("No choice of shelf parts near the tuned values keeps both the money and the limits; shown is the flattest that keeps the limits.")
-	return p.Shelf(free, catalogue, near, 0)
+	return p.Shelf(free, catalogue, near)
 }
 
 // budget returns what the parts of one speaker may cost; 0 for no limit, and a

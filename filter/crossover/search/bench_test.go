@@ -28,7 +28,7 @@ func BenchmarkTune(b *testing.B) {
 	p, n := sixParts(b)
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, _, err := p.Tune(3, n...); err != nil {
+		if _, err := p.Tune(3, n...); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -37,10 +37,10 @@ func BenchmarkTune(b *testing.B) {
 // 1728 × 1728 combinations at 92 frequencies.
 func BenchmarkShelf(b *testing.B) {
 	p, n := sixParts(b)
-	if len(p.band()) != 92 {
-		b.Fatalf("%d frequencies", len(p.band()))
+	if from, to := p.band(); to-from != 92 {
+		b.Fatalf("%d frequencies", to-from)
 	}
-	n, _, err := p.Tune(3, n...)
+	fit, err := p.Tune(3, n...)
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -50,13 +50,13 @@ func BenchmarkShelf(b *testing.B) {
 		crossing units.Frequency
 		load     units.Resistance
 	}{
-		{"free", 0, 0}, {"limited", 2200, 4.4}, {"unreachable", 0, 40},
+		{"free", Off, Off}, {"limited", 2200, 4.4}, {"unreachable", Off, 40},
 	} {
 		p := p
 		p.Crossing, p.Load = c.crossing, c.load
 		b.Run(c.name, func(b *testing.B) {
 			for b.Loop() {
-				if _, err := p.Shelf(n, shop, 12, 0); (err != nil) != (c.name == "unreachable") {
+				if _, err := p.Shelf(fit.Networks, shop, 12); (err != nil) != (c.name == "unreachable") {
 					b.Fatal(err)
 				}
 			}

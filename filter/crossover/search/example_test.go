@@ -53,6 +53,8 @@ func Example() {
 	p := search.Problem{
 		Field: field, Lo: 300, Hi: 15 * units.Kilohertz,
 		Crossing: 2 * units.Kilohertz, Load: 4.5,
+		// Nothing is known of what moves.
+		Travel: []search.Travel{{}, {Limit: search.Off}},
 	}
 	start := []ladder.Network{
 		{
@@ -65,14 +67,14 @@ func Example() {
 			ladder.Shunt(ladder.L(0.4 * units.Millihenry).WithResistance(0.2)),
 		},
 	}
-	tuned, score, err := p.Tune(3, start...)
+	tuned, err := p.Tune(3, start...)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
 	fmt.Printf("start: %.2f dB\n", p.Score(start...).Ripple)
 	fmt.Printf("free:  %.2f dB, crossing %.1f kHz, load %.1f Ω\n",
-		score.Ripple, score.Crossing[0].In(units.Kilohertz), float64(score.Load))
+		tuned.Score.Ripple, tuned.Score.Crossing[0].In(units.Kilohertz), float64(tuned.Score.Load))
 
 	var shop parts.Catalogue
 	for _, v := range parts.E12.Values() {
@@ -86,7 +88,8 @@ func Example() {
 					Part: ladder.R(units.Resistance(v))})
 		}
 	}
-	choice, err := p.Shelf(tuned, shop, 4, 18)
+	p.Budget = 18
+	choice, err := p.Shelf(tuned.Networks, shop, 4)
 	if err != nil {
 		fmt.Println(err)
 		return

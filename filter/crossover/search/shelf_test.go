@@ -71,7 +71,7 @@ func every(t *testing.T, p Problem, ways [2]source, networks []ladder.Network, c
 			for w := range built {
 				s := must[ladder.State](t)(built[w].State(f, ways[w].z(f)))
 				drive[w], current[w] = s.Load.Voltage, s.Current
-				if p.Travel != nil {
+				if p.Travel[w].PerVolt != nil {
 					o.travel = max(o.travel, p.Travel[w].PerVolt[i]*float64(p.Travel[w].Volts)*cmplx.Abs(drive[w]))
 				}
 			}
@@ -158,40 +158,42 @@ func TestShelfAgainstBruteForce(t *testing.T) {
 			v = slices.Compact(v)
 			return (v[len(v)/2] + v[max(0, len(v)/2-1)]) / 2
 		}
-		for name, set := range map[string]func() (Problem, float64, func(outcome) bool){
-			"free": func() (Problem, float64, func(outcome) bool) {
-				return free, 0, func(outcome) bool { return true }
+		for name, set := range map[string]func() (Problem, func(outcome) bool){
+			"free": func() (Problem, func(outcome) bool) {
+				return free, func(outcome) bool { return true }
 			},
-			"budget": func() (Problem, float64, func(outcome) bool) {
+			"budget": func() (Problem, func(outcome) bool) {
 				most := -math.Round(100*beyond(func(o outcome) float64 { return -o.price })) / 100
-				return free, most, func(o outcome) bool { return o.price <= most+1e-9 }
+				q := free
+				q.Budget = most
+				return q, func(o outcome) bool { return o.price <= most+1e-9 }
 			},
-			"load": func() (Problem, float64, func(outcome) bool) {
+			"load": func() (Problem, func(outcome) bool) {
 				q := free
 				q.Load = units.Resistance(beyond(func(o outcome) float64 { return o.load }))
-				return q, 0, func(o outcome) bool { return o.load >= float64(q.Load) }
+				return q, func(o outcome) bool { return o.load >= float64(q.Load) }
 			},
-			"unreachable load": func() (Problem, float64, func(outcome) bool) {
+			"unreachable load": func() (Problem, func(outcome) bool) {
 				q := free
 				q.Load = 100
-				return q, 0, func(outcome) bool { return false }
+				return q, func(outcome) bool { return false }
 			},
-			"crossing": func() (Problem, float64, func(outcome) bool) {
+			"crossing": func() (Problem, func(outcome) bool) {
 				q := free
 				q.Crossing = units.Frequency(beyond(func(o outcome) float64 { return o.crossing }))
-				return q, 0, func(o outcome) bool { return o.crossing == 0 || o.crossing >= float64(q.Crossing) }
+				return q, func(o outcome) bool { return o.crossing == 0 || o.crossing >= float64(q.Crossing) }
 			},
-			"travel": func() (Problem, float64, func(outcome) bool) {
+			"travel": func() (Problem, func(outcome) bool) {
 				most := -beyond(func(o outcome) float64 { return -o.travel })
 				q := p
 				q.Travel = slices.Clone(p.Travel)
 				q.Travel[0].Limit, q.Travel[1].Limit = units.Length(most), units.Length(most)
-				return q, 0, func(o outcome) bool { return o.travel <= most }
+				return q, func(o outcome) bool { return o.travel <= most }
 			},
 		} {
-			q, budget, keeps := set()
+			q, keeps := set()
 			kept := slices.DeleteFunc(slices.Clone(all), func(o outcome) bool { return !keeps(o) })
-			got, err := q.Shelf(n, c, 3, budget)
+			got, err := q.Shelf(n, c, 3)
 			if len(kept) == 0 {
 				if want := fmt.Sprint("with the flattest, the load falls to ", units.Resistance(flattest.load)); err == nil || !strings.Contains(err.Error(), want) {
 					t.Errorf("seed %d, %s: %v, error %v, want %q", seed, name, got, err, want)
@@ -221,7 +223,7 @@ func TestShelfAgainstBruteForce(t *testing.T) {
 			if flattest.ids != best.ids {
 				met[name]++
 			}
-			if again, err := q.Shelf(n, c, 3, budget); err != nil || !gocmp.Equal(again, got) {
+			if again, err := q.Shelf(n, c, 3); err != nil || !gocmp.Equal(again, got) {
 				t.Errorf("seed %d, %s: another answer a second time", seed, name)
 			}
 		}
@@ -251,7 +253,7 @@ func TestShelfMissesWithinAStep(t *testing.T) {
 	}
 	p.Crossing = units.Frequency(p.Field.Hz[3] - 1)
 	want := fmt.Sprint("with the flattest, way 2 takes over at ", units.Frequency(flattest.crossing))
-	if _, err := p.Shelf(n, c, 3, 0); err == nil || !strings.Contains(err.Error(), want) {
+	if _, err := p.Shelf(n, c, 3); err == nil || !strings.Contains(err.Error(), want) {
 		t.Errorf("error %v, want %q", err, want)
 	}
 }
@@ -296,7 +298,7 @@ func TestShelfBreaksTies(t *testing.T) {
 		{"cheaper capacitor", parts.Catalogue{film, bipolar, coil("a", 0.3, 2), coil("b", 0.4, 2)}, "bipolar"},
 		{"capacitors at one price", parts.Catalogue{{ID: "z", Kind: parts.FilmCapacitor, Part: film.Part, Price: 3}, film, coil("a", 0.3, 2)}, "film"},
 	} {
-		got, err := p.Shelf(n, c.shop, 3, 0)
+		got, err := p.Shelf(n, c.shop, 3)
 		if err != nil || !strings.HasSuffix(ids(got), c.want+" ") {
 			t.Errorf("%s: %s, %v, want %s", c.name, ids(got), err, c.want)
 		}
@@ -311,7 +313,7 @@ func TestShelfBreaksTies(t *testing.T) {
 		{ID: "near", Kind: parts.Resistor, Part: ladder.R(10), Price: 5},
 		{ID: "cheap", Kind: parts.Resistor, Part: ladder.R(15), Price: 1},
 		{ID: "middle", Kind: parts.Resistor, Part: ladder.R(12), Price: 3},
-	}, 3, 0)
+	}, 3)
 	if err != nil || ids(got) != "a a cheap film " {
 		t.Errorf("without effect: %s, %v", ids(got), err)
 	}
@@ -330,7 +332,7 @@ func TestShelfBreaksTies(t *testing.T) {
 			n = append(n, ladder.Series(item.Part))
 			want += item.ID + " "
 		}
-		got, err := p.Shelf([]ladder.Network{n, {ladder.Series(film.Part)}}, parts.Catalogue{film, a, b, c}, 3, 0)
+		got, err := p.Shelf([]ladder.Network{n, {ladder.Series(film.Part)}}, parts.Catalogue{film, a, b, c}, 3)
 		if err != nil || ids(got) != want+"film " || !(got.Score.Ripple <= 1e-12) {
 			t.Errorf("%s, ripple %g, %v, want %s", ids(got), got.Score.Ripple, err, want)
 		}
@@ -348,11 +350,13 @@ func TestShelfSpendsTheBudget(t *testing.T) {
 		{ID: "L", Kind: parts.AirCoil, Part: ladder.L(1e-3), Price: 0.1},
 		{ID: "C", Kind: parts.FilmCapacitor, Part: ladder.C(8e-6), Price: 0.1},
 	}
-	got, err := p.Shelf(n, c, 1, 0.3) // 0.1 + 0.1 + 0.1 is above 0.3 in floating point
+	p.Budget = 0.3
+	got, err := p.Shelf(n, c, 1) // 0.1 + 0.1 + 0.1 is above 0.3 in floating point
 	if err != nil || got.Price != 0.3 {
 		t.Errorf("price %v, %v", got.Price, err)
 	}
-	if _, err := p.Shelf(n, c, 1, 0.29); err == nil || err.Error() != "search: the cheapest parts cost more than the budget of 0.29" {
+	p.Budget = 0.29
+	if _, err := p.Shelf(n, c, 1); err == nil || err.Error() != "search: the cheapest parts cost more than the budget of 0.29" {
 		t.Errorf("error %v", err)
 	}
 }
@@ -360,11 +364,10 @@ func TestShelfSpendsTheBudget(t *testing.T) {
 func TestShelfRefuses(t *testing.T) {
 	nan := math.NaN()
 	type input struct {
-		p      Problem
-		n      []ladder.Network
-		c      parts.Catalogue
-		count  int
-		budget float64
+		p     Problem
+		n     []ladder.Network
+		c     parts.Catalogue
+		count int
 	}
 	many := make([]ladder.Part, 16)
 	for i := range many {
@@ -374,8 +377,8 @@ func TestShelfRefuses(t *testing.T) {
 		"no field":                          func(in *input) { in.p.Field = nil },
 		"1 networks":                        func(in *input) { in.n = in.n[:1] },
 		"items for each part: 0":            func(in *input) { in.count = 0 },
-		"budget -1":                         func(in *input) { in.budget = -1 },
-		"budget NaN":                        func(in *input) { in.budget = nan },
+		"budget -2":                         func(in *input) { in.p.Budget = -2 },
+		"budget NaN":                        func(in *input) { in.p.Budget = nan },
 		"way 2, part A: the catalogue has ": func(in *input) { in.c = in.c.Of(parts.AirCoil) },
 		"item C: price NaN":                 func(in *input) { in.c[1].Price = nan },
 		"item C: ladder: capacitor":         func(in *input) { in.c[1].Part.Loss = -1 },
@@ -383,14 +386,15 @@ func TestShelfRefuses(t *testing.T) {
 			in.n[0] = ladder.Network{ladder.Series(many...)}
 			in.c = append(in.c, parts.Item{ID: "R", Kind: parts.Resistor, Part: ladder.R(1)}, parts.Item{ID: "S", Kind: parts.Resistor, Part: ladder.R(2)})
 		},
-		"budget of 0.50": func(in *input) { in.budget = 0.5 },
+		"budget of 0.50": func(in *input) { in.p.Budget = 0.5 },
 		"no combination of shelf values keeps the limits: with the flattest, the load falls to": func(in *input) { in.p.Load = 50 },
 		"with the flattest, way 2 takes over at":                                                func(in *input) { in.p.Crossing = 15000 },
 		"way 2 moves more than 1 mm":                                                            func(in *input) { in.p.Travel[1].Limit = 1e-3 },
 		"must be 2": func(in *input) {
 			ways := []crossover.Way{{Radiator: woofer}, {Radiator: tweeter}, {Radiator: tweeter}}
 			in.p.Field = must[*crossover.Field](t)(crossover.Sample(ways, in.p.Field.Hz, 344, r3.Vec{Z: 1}))
-			in.p.Travel, in.n = nil, append(in.n, in.n[1])
+			in.p = unlimited(in.p)
+			in.n = append(in.n, in.n[1])
 		},
 		"every combination of shelf values has a null": func(in *input) {
 			ways := []crossover.Way{{Radiator: ideal(8)}, {Radiator: ideal(8), Inverted: true}}
@@ -413,11 +417,11 @@ func TestShelfRefuses(t *testing.T) {
 			},
 			count: 2,
 		}
-		if _, err := in.p.Shelf(in.n, in.c, in.count, in.budget); err != nil {
+		if _, err := in.p.Shelf(in.n, in.c, in.count); err != nil {
 			t.Fatal(err)
 		}
 		spoil(&in)
-		if _, err := in.p.Shelf(in.n, in.c, in.count, in.budget); err == nil || !strings.Contains(err.Error(), want) {
+		if _, err := in.p.Shelf(in.n, in.c, in.count); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("want an error with %q, got %v", want, err)
 		}
 	}
@@ -426,48 +430,59 @@ func TestShelfRefuses(t *testing.T) {
 // The early exit never drops what is within the bound, and always what is beyond.
 func TestSquares(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(3, 4))
-	for range 2000 {
-		a, b := make([]complex128, 2+rnd.IntN(40)), []complex128{}
-		size := math.Pow(10, -10*rnd.Float64())
-		var levels []float64
-		mean := 0.0
-		for i := range a {
-			a[i] = cmplx.Rect(1e-3*math.Exp(size*rnd.NormFloat64()), 6*rnd.Float64())
-			b = append(b, a[i]*complex(0, 0.5))
-			levels = append(levels, 2*math.Log(cmplx.Abs(a[i]+b[i])))
-			mean += levels[i] / float64(len(a))
+	for round := range 2000 {
+		n := 3 + rnd.IntN(40)
+		size := math.Pow(10, 1-6*rnd.Float64())
+		level, power := make([]float64, n), make([]float64, n)
+		m := &model{}
+		for i := range n {
+			m.x = append(m.x, 3*float64(i)/float64(n-1)-1.5)
+			m.sxx += m.x[i] * m.x[i]
+			level[i] = -60 + size*rnd.NormFloat64() + rnd.Float64()*m.x[i]
 		}
-		want := 0.0
-		for _, l := range levels {
-			want += (l - mean) * (l - mean)
+		if round%2 == 0 {
+			m.target = make([]float64, n)
+			for i := range n {
+				m.target[i] = rnd.NormFloat64()
+			}
 		}
-		rounding := 1e-14 * 2 * math.Sqrt(want*float64(len(a))) // of levels near ln 1e-6
-		if got := squares(a, b, math.Inf(1)); !(math.Abs(got-want) <= 1e-9*want+rounding+1e-25) {
-			t.Fatalf("%d points, spread %g: %g, want %g", len(a), size, got, want)
+		j := m.judge()
+		order := scattered(n)
+		for k, i := range order {
+			power[k] = math.Pow(10, level[i]/10)
 		}
-		if size < 1e-6 {
+		at := func(k int) float64 { return power[k] }
+		ripple := m.straighten(slices.Clone(level)).ripple
+		want := ripple * ripple * float64(n)
+		if got := j.squares(at, math.Inf(1)); !(math.Abs(got-want) <= 1e-9*want+1e-20) {
+			t.Fatalf("%d points, spread %g: %g, want %g", n, size, got, want)
+		}
+		if size < 1e-4 {
 			continue // the bound is not finer than the rounding of levels
 		}
-		if got := squares(a, b, want*(1+1e-6)); math.IsInf(got, 1) {
-			t.Fatalf("%d points, spread %g: dropped %g at a bound above it", len(a), size, want)
+		if got := j.squares(at, want*(1+1e-6)); math.IsInf(got, 1) {
+			t.Fatalf("%d points, spread %g: dropped %g at a bound above it", n, size, want)
 		}
-		if got := squares(a, b, want*(1-1e-6)); !math.IsInf(got, 1) {
-			t.Fatalf("%d points, spread %g: %g at a bound below it", len(a), size, got)
+		if got := j.squares(at, want*(1-1e-6)); !math.IsInf(got, 1) {
+			t.Fatalf("%d points, spread %g: %g at a bound below it", n, size, got)
 		}
 	}
-	for i := range 3 {
-		a := []complex128{1, 1, 1}
-		b := slices.Clone(a)
-		b[i] = -1
-		if got := squares(a, b, math.Inf(1)); !math.IsInf(got, 1) {
-			t.Errorf("null at %d: %g", i, got)
+	m := &model{x: []float64{-1, 0, 1}, sxx: 2}
+	for null := range 3 {
+		got := m.judge().squares(func(k int) float64 {
+			if k == null {
+				return 0
+			}
+			return 1
+		}, math.Inf(1))
+		if !math.IsInf(got, 1) {
+			t.Errorf("null at %d: %g", null, got)
 		}
 	}
 }
 
 func TestScattered(t *testing.T) {
-	band := []int{10, 11, 12, 13, 14, 15, 16, 17}
-	if got := scattered(band); !slices.Equal(got, []int{10, 14, 12, 16, 11, 15, 13, 17}) {
+	if got := scattered(8); !slices.Equal(got, []int{0, 4, 2, 6, 1, 5, 3, 7}) {
 		t.Errorf("%v", got)
 	}
 }

@@ -4,20 +4,27 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"sort"
 	"strconv"
 
-	"example.com/halfspace/filter/crossover"
 	"example.com/halfspace/filter/ladder"
-	"example.com/halfspace/internal/lsq"
 	"example.com/halfspace/units"
 )
 
+// A Tuned is the end of [Problem.Tune].
+type Tuned struct {
+	Networks    []ladder.Network
+	Score       Score
+	Converged   bool // the values are a minimum; false says that the search ran out of steps
+	Starts      int
+	Evaluations int // of all networks on the grid, with or without derivatives
+}
+
 // Tune changes the part values of the networks, within a factor of span either
-// way, so that the sum at the point is as flat as it can be within the limits. It
-// starts where the networks stand, so it finds the best solution near them, not
-// the best of all. Resistances and losses of the parts stay. Values are rounded
-// to 6 digits before the score is taken. The networks given are not changed.
+// way, so that [Score.Flatness] is as small as it can be within the limits. It
+// starts where the networks stand and at three points spread in the span, and returns
+// the best end: the best solution near, not the best of all. Resistances and losses of
+// the parts stay. Values are rounded to 6 digits before the score is taken. The
+// networks given are not changed.
 //
 // Tune aims 0.2 % inside the limits, so that a limit that binds is kept, not
 // just missed. If no values keep a limit it comes as near as it can;
@@ -26,125 +33,73 @@ import (
 // It is an error if the problem or a network fails its check, if the networks are
 // not as many as the ways, if span is not above 1 and finite, or if the sum has a
 // null in the band to start with.
-func (p Problem) Tune(span float64, networks ...ladder.Network) ([]ladder.Network, Score, error) {
+func (p Problem) Tune(span float64, networks ...ladder.Network) (Tuned, error) {
 	if err := p.ready(networks); err != nil {
-		return nil, Score{}, err
+		return Tuned{}, err
 	}
 	if !(span > 1) || math.IsInf(span, 0) {
-		return nil, Score{}, &units.RangeError{Field: "search: span", Value: fmt.Sprint(span), Want: "must be above 1 and finite"}
+		return Tuned{}, &units.RangeError{Field: "search: span", Value: fmt.Sprint(span), Want: "must be above 1 and finite"}
 	}
-	tuned := clone(networks)
-	values := values(tuned)
-	x := make([]float64, len(values))
-	lo, hi := make([]float64, len(x)), make([]float64, len(x))
-	for i, v := range values {
-		x[i] = math.Log(*v)
-		lo[i], hi[i] = x[i]-math.Log(span), x[i]+math.Log(span)
+	t := newTuner(p.model(1), clone(networks))
+	first := t.at()
+	if !t.finite(first) {
+		lo, hi := p.Band()
+		return Tuned{}, fmt.Errorf("search: the networks to start from: the sum has a null from %v to %v", lo, hi)
 	}
-	set := func(x []float64) {
-		for i, v := range values {
-			*v = math.Exp(x[i])
-		}
+	for i, x := range first {
+		t.lo[i], t.hi[i] = x-math.Log(span), x+math.Log(span)
 	}
-
-	band := p.band()
-	var result crossover.Result
-	// A limit is a residual that is zero where it is kept. Each round pushes those
-	// that bind further, by what they were missed by, until they are just kept: the
-	// method of multipliers (Hestenes and Powell, both 1969, from memory). Unlike
-	// a stiff wall this leaves the residuals smooth where the solution lies.
-	var missed, push []float64
-	residuals := func(r, x []float64) {
-		set(x)
-		p.Field.Evaluate(&result, tuned...)
-		mean := 0.0
-		for k, i := range band {
-			r[k] = decibels(result.Sum[p.Point][i])
-			mean += r[k]
+	var best Tuned
+	least := math.Inf(1)
+	for start := range starts {
+		x := slices.Clone(first)
+		for i := range x {
+			x[i] += spread * math.Log(span) * scatter(start, i)
 		}
-		mean /= float64(len(band))
-		scale := 1 / math.Sqrt(float64(len(band)))
-		for k := range band {
-			r[k] = (r[k] - mean) * scale
+		e := t.minimize(x, full)
+		t.set(e.x)
+		for _, v := range t.values {
+			*v = round6(*v)
 		}
-		for k, m := range p.missed(missed[:0], &result) {
-			r[len(band)+k] = stiff * max(0, m+push[k])
+		score := p.Score(t.networks...)
+		if k := p.Limits().key(score, 0); best.Networks == nil || k < least-tie {
+			least = k
+			best = Tuned{Networks: clone(t.networks), Score: score, Converged: e.converged}
 		}
 	}
-	p.Field.Evaluate(&result, tuned...)
-	missed = p.missed(nil, &result)
-	push = make([]float64, len(missed))
-	problem := lsq.Problem{Residuals: residuals, M: len(band) + len(push), Lo: lo, Hi: hi}
-	for range rounds {
-		fit, err := problem.Minimize(x)
-		if err != nil {
-			return nil, Score{}, fmt.Errorf("search: the networks to start from: %w", err)
-		}
-		x = fit.X
-		set(x)
-		p.Field.Evaluate(&result, tuned...)
-		change := 0.0
-		for k, m := range p.missed(missed[:0], &result) {
-			next := max(0, m+push[k])
-			change = max(change, math.Abs(next-push[k]))
-			push[k] = next
-		}
-		if change < settled || change > hopeless {
-			break
-		}
-	}
-	set(x)
-	for _, v := range values {
-		*v = round6(*v)
-	}
-	return tuned, p.Score(tuned...), nil
+	best.Starts, best.Evaluations = starts, t.evaluations
+	return best, nil
 }
 
 const (
-	stiff    = 30    // weight, in dB of ripple, of a limit missed by its own size
-	margin   = 0.002 // how far inside the limits Tune aims, as a share of them
-	rounds   = 20
-	settled  = 1e-10 // change of a push that ends the rounds
-	hopeless = 10    // share by which a limit is missed that nothing will mend
+	starts = 4
+	spread = 0.5  // share of the span in which the starts lie
+	tie    = 1e-6 // difference of keys that counts as none, in dB
 )
 
-// missed appends to m by which share each limit, tightened by the margin, is
-// missed; it is negative for one that is kept.
-func (p Problem) missed(m []float64, res *crossover.Result) []float64 {
-	if p.Crossing > 0 {
-		for w := 1; w < p.Field.Ways(); w++ {
-			// A lead in dB as a share of the pressure, for small ones.
-			m = append(m, p.leadBelow(res, w)*math.Ln10/20+margin)
-		}
+// key orders scores: those that break limits behind those that do not, then the
+// flattest first.
+func (l Limits) key(s Score, price float64) float64 {
+	k := s.Flatness
+	if e := l.excess(s, price); e > 0 {
+		k += 100 * (1 + e)
 	}
-	if p.Load > 0 {
-		_, least := ladder.MinimumImpedance(p.Field.Hz, res.Load)
-		m = append(m, 1+margin-float64(least/p.Load))
-	}
-	for w, t := range p.Travel {
-		if t.PerVolt != nil {
-			m = append(m, float64(t.largest(res.Transfer[w])/t.Limit)-1+margin)
-		}
-	}
-	return m
+	return k
 }
 
-// leadBelow returns the largest lead of way w below the lowest crossing allowed,
-// in dB from −100 to 100: negative if and only if the crossing is not lower.
-func (p Problem) leadBelow(r *crossover.Result, w int) float64 {
-	const most = 100
-	lead := func(i int) float64 { return min(max(p.lead(r, w, i), -most), most) }
-	hz, limit := p.Field.Hz, float64(p.Crossing)
-	n := sort.SearchFloat64s(hz, limit)
-	worst := -float64(most)
-	for i := range n {
-		worst = max(worst, lead(i))
+// scatter returns where start number start has variable i, from −1 to 1: the sequence
+// of Halton (1960), which fills the space evenly; the first is the middle.
+func scatter(start, i int) float64 {
+	base := [...]int{2, 3, 5, 7, 11, 13, 17, 19}[i%8]
+	x, f := 0.0, 1/float64(base)
+	for k := start + 11*(i/8); k > 0; k /= base {
+		x += float64(f * float64(k%base))
+		f /= float64(base)
 	}
-	if 0 < n && n < len(hz) {
-		before, now := lead(n-1), lead(n)
-		worst = max(worst, before+(now-before)*math.Log(limit/hz[n-1])/math.Log(hz[n]/hz[n-1]))
+	if start == 0 {
+		return 0
 	}
-	return worst
+	return 2*x - 1
 }
 
 // clone copies networks so that their values can be changed.
@@ -163,10 +118,19 @@ func clone(networks []ladder.Network) []ladder.Network {
 // the signal.
 func values(networks []ladder.Network) []*float64 {
 	var out []*float64
+	for _, p := range partsOf(networks) {
+		out = append(out, &p.Value)
+	}
+	return out
+}
+
+// partsOf returns where the parts stand.
+func partsOf(networks []ladder.Network) []*ladder.Part {
+	var out []*ladder.Part
 	for _, n := range networks {
 		for a := range n {
 			for i := range n[a].Parts {
-				out = append(out, &n[a].Parts[i].Value)
+				out = append(out, &n[a].Parts[i])
 			}
 		}
 	}

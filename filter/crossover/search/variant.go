@@ -17,23 +17,28 @@ type variant struct {
 	items   []parts.Item
 	price   float64
 
-	pressure   []complex128 // at the point, in the band, the order scattered
+	pressure   []complex128 // on axis, in the band, the order scattered
 	below      []float64    // power of the pressure at the grid points below the lowest crossing allowed
 	admittance []complex128 // of the branch, on the grid; nil without a limit of the load
+
+	// Of the window, in the band, the order scattered: its own power, and what the
+	// product with that of the other way adds, the real part of twice across times
+	// the conjugate of the other's.
+	own    []float64
+	across []complex128
 }
 
 // variants returns those from the n items nearest to each part that keep the
-// limit of travel, the last part changing fastest.
-func (p Problem) variants(w int, network ladder.Network, catalogue parts.Catalogue, n int) ([]variant, error) {
+// limits of travel and of resistance, the last part changing fastest.
+func (m *model) variants(w int, network ladder.Network, catalogue parts.Catalogue, n int) ([]variant, error) {
 	near, err := nearest(w, network, catalogue, n)
 	if err != nil {
 		return nil, err
 	}
-	hz := p.Field.Hz
-	band := scattered(p.band())
-	drive := p.Field.Pressure(w, p.Point)
-	h, z := make([]complex128, len(hz)), make([]complex128, len(hz))
+	order := scattered(len(m.x))
+	h, z := make([]complex128, len(m.hz)), make([]complex128, len(m.hz))
 	var out []variant
+	moves := false
 	pick := make([]int, len(near))
 	for more := true; more; more = next(pick, near) {
 		var v variant
@@ -42,29 +47,50 @@ func (p Problem) variants(w int, network ladder.Network, catalogue parts.Catalog
 			v.price += near[i][k].Price
 		}
 		v.network = built(network, v.items)
-		v.network.Solve(h, z, hz, p.Field.Load(w))
-		if p.Travel != nil && p.Travel[w].PerVolt != nil && !(p.Travel[w].largest(h) <= p.Travel[w].Limit) {
+		if w == 0 && !(atDC(v.network) <= m.limits.Resistance) {
 			continue
 		}
-		for _, i := range band {
-			v.pressure = append(v.pressure, h[i]*drive[i])
+		v.network.Solve(h, z, m.hz, m.load[w])
+		if m.travel != nil && !(m.travel[w].most(h) <= m.limits.Travel[w]) {
+			moves = true
+			continue
 		}
-		for i, f := range hz {
-			if f < float64(p.Crossing) {
-				v.below = append(v.below, power(h[i]*drive[i]))
-			}
-		}
-		if p.Load > 0 {
-			for _, z := range z {
-				v.admittance = append(v.admittance, 1/z)
-			}
-		}
+		m.describe(&v, w, h, z, order)
 		out = append(out, v)
 	}
-	if out == nil {
-		return nil, fmt.Errorf("search: way %d moves more than %v with every combination of shelf values", w+1, p.Travel[w].Limit)
+	switch {
+	case out != nil:
+		return out, nil
+	case moves:
+		return nil, fmt.Errorf("search: way %d moves more than %v with every combination of shelf values", w+1, m.limits.Travel[w])
 	}
-	return out, nil
+	return nil, fmt.Errorf("search: way 1 has more than %v in series with every combination of shelf values", m.limits.Resistance)
+}
+
+// describe works out what v is judged by.
+func (m *model) describe(v *variant, w int, h, z []complex128, order []int) {
+	for _, k := range order {
+		v.pressure = append(v.pressure, h[m.from+k]*m.drive[w][m.from+k])
+	}
+	for i := range m.below {
+		v.below = append(v.below, power(h[i]*m.drive[w][i]))
+	}
+	if m.limits.Load > 0 {
+		for _, z := range z {
+			v.admittance = append(v.admittance, reciprocal(z))
+		}
+	}
+	if !m.window {
+		return
+	}
+	for _, k := range order {
+		h := h[m.from+k]
+		v.own = append(v.own, power(h)*real(m.together[w][w][k]))
+		if w == 0 {
+			h *= 2 * m.together[0][1][k]
+		}
+		v.across = append(v.across, h)
+	}
 }
 
 // nearest returns the items that can stand for each part, in the order of the
@@ -77,13 +103,8 @@ func nearest(w int, network ladder.Network, catalogue parts.Catalogue, n int) ([
 		if len(items) == 0 {
 			return nil, fmt.Errorf("search: way %d, part %s: the catalogue has no %v", w+1, letter, part.Kind)
 		}
-		for _, item := range items {
-			if err := item.Part.Check(); err != nil {
-				return nil, fmt.Errorf("search: item %s: %w", item.ID, err)
-			}
-			if err := units.NotNegative(fmt.Sprintf("search: item %s: price", item.ID), item.Price); err != nil {
-				return nil, err
-			}
+		if err := checkItems(items); err != nil {
+			return nil, err
 		}
 		near = append(near, items)
 		count *= float64(len(items))
@@ -93,6 +114,19 @@ func nearest(w int, network ladder.Network, catalogue parts.Catalogue, n int) ([
 			Want: fmt.Sprintf("must be at most %d: take fewer items for each part", maxVariants)}
 	}
 	return near, nil
+}
+
+// checkItems returns the error of the first item that cannot be built with.
+func checkItems(items []parts.Item) error {
+	for _, item := range items {
+		if err := item.Part.Check(); err != nil {
+			return fmt.Errorf("search: item %s: %w", item.ID, err)
+		}
+		if err := units.NotNegative(fmt.Sprintf("search: item %s: price", item.ID), item.Price); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // built returns the network with its parts replaced.
@@ -118,18 +152,15 @@ func next(pick []int, near [][]parts.Item) bool {
 	return false
 }
 
-// scattered orders a band so that its first few points already span it. There the
-// levels differ most, and [squares] stops early.
-func scattered(band []int) []int {
-	place := make([]int, len(band))
+// scattered orders the n places of a band so that the first few already span it.
+// There the levels differ most, and [judge.squares] stops early.
+func scattered(n int) []int {
+	place := make([]int, n)
 	for i := range place {
 		place[i] = i
 	}
 	slices.SortFunc(place, func(a, b int) int {
 		return cmp.Compare(bits.Reverse64(uint64(a)), bits.Reverse64(uint64(b)))
 	})
-	for i, k := range place {
-		place[i] = band[k]
-	}
 	return place
 }
