@@ -207,8 +207,12 @@ func (f Fit) take(r Run) (curve, error) {
 		}
 		c.index = append(c.index, i)
 	}
+	re := f.Re
+	if re > 0 {
+		re += f.Leads
+	}
 	var err error
-	if c.read, c.second, err = readPeak(c.hz, c.modulus, float64(f.Re+f.Leads)); err != nil {
+	if c.read, c.second, err = readPeak(c.hz, c.modulus, float64(re)); err != nil {
 		return c, err
 	}
 	return c, c.checkPhase()

@@ -81,9 +81,9 @@ func noisy(c response.Curve, share, angle float64, r *rand.Rand) response.Curve 
 
 // A coil for each model.
 var coils = map[measure.CoilModel]ts.Coil{
-	measure.Plain:          {Leb: 0.5e-3},
-	measure.PowerLaw:       {K: 6.89e-3, N: 0.7},
-	measure.TwoBranch:      {Leb: 0.3e-3, Le: 0.8e-3, Rss: 10},
+	measure.Plain:          {Leb: 0.6e-3},
+	measure.PowerLaw:       {K: 0.0078, N: 0.705},
+	measure.TwoBranch:      {Leb: 0.25e-3, Le: 0.8e-3, Rss: 9},
 	measure.SemiInductance: {Leb: 0.16e-3, Le: 1.6e-3, Ke: 0.05, Rss: 70},
 }
 

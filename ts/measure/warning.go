@@ -30,7 +30,7 @@ func (s *solver) warnings(r *Result, d deviations) []Warning {
 	for k, name := range s.names {
 		switch {
 		case d.held[k] && k == s.creep:
-			if s.x[k] > 0 {
+			if s.x[k] > s.hi[k]/2 {
 				warn("creep", "runs to its bound, %.2g: something else is taken for creep", s.x[k])
 			} else {
 				warn("creep", "none shows")
