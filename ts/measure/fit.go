@@ -33,11 +33,9 @@ type Run struct {
 // load there is another one: so the volume rests on fc Qec, as in [VasInClosed].
 // Masses are taken not to change losses or compliance.
 //
-// λ is the creep of the suspension, whose compliance grows as the frequency falls, as
-// C (1 − λ log10(jx)) (M. H. Knudsen and J. G. Jensen, "Low-Frequency Loudspeaker Models
-// That Include Suspension Creep", J. Audio Eng. Soc. 41(1/2), 1993, from memory). It is
-// written so that fs, Qms and the compliance are those at fs. Without it the Q of a
-// woofer came out 0.3 to 4 per cent wrong while the fit looked good.
+// λ is the creep of the suspension, as in [ts.Driver.Suspension]: fs, Qms and the
+// compliance are those at fs. Leaving it out of the model put the Q of woofers 0.3 to 4
+// per cent wrong while the fit looked good.
 type Fit struct {
 	Coil  CoilModel
 	Creep bool

@@ -180,7 +180,7 @@ func TestMassAndVolume(t *testing.T) {
 		d, err := r.Driver()
 		if whole := c.mass && c.sd; whole != (err == nil) {
 			t.Errorf("%s: driver: %v", name, err)
-		} else if whole && !(off(d.Bl, s.Bl) <= 1e-6 && off(d.Vas(air.Standard()), vas) <= 1e-6) {
+		} else if whole && !(off(d.Bl, s.Bl) <= 1e-6 && off(d.Vas(air.Standard()), vas) <= 1e-6 && math.Abs(d.Creep-s.creep) <= 1e-6) {
 			t.Errorf("%s: driver %+v, want %+v", name, d, s.Driver)
 		}
 		for i, run := range c.runs {

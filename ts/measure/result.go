@@ -55,15 +55,14 @@ type Warning struct {
 func (w Warning) String() string { return w.About + ": " + w.Text }
 
 // Driver returns the driver. The error says what else must be measured or given when
-// it does not follow. A suspension with creep has the compliance and losses here that
-// it has at fs.
+// it does not follow, or that the fitted creep loses more than there is.
 func (r Result) Driver() (ts.Driver, error) {
 	if r.Mms.Value == 0 || r.Sd.Value == 0 {
 		return ts.Driver{}, fmt.Errorf("measure: no driver follows from Re, fs and Q alone: two of these must be measured or given: the mass (by a curve with a mass on the cone), the volume (by a curve in a box), Sd; known are %s", cmp.Or(r.have(), "none"))
 	}
 	d := ts.Driver{
 		Re: r.Re.Value, Bl: r.Bl.Value, Mms: r.Mms.Value, Cms: r.Cms.Value, Rms: r.Rms.Value,
-		Sd: r.Sd.Value, Coil: r.Coil,
+		Sd: r.Sd.Value, Creep: r.Creep.Value, Coil: r.Coil,
 	}
 	return d, d.Check()
 }
@@ -91,7 +90,7 @@ func (r Result) Sheet(digits int) ts.Sheet {
 		Mms: units.Mass(round(float64(r.Mms.Value))), Cms: units.Compliance(round(float64(r.Cms.Value))),
 		Rms: units.MechanicalResistance(round(float64(r.Rms.Value))), Bl: units.ForceFactor(round(float64(r.Bl.Value))),
 		Le1k: units.Inductance(round(float64(r.Coil.Inductance(1000)))), Le10k: units.Inductance(round(float64(r.Coil.Inductance(10000)))),
-		Digits: digits,
+		Creep: round(r.Creep.Value), Digits: digits,
 	}
 }
 
