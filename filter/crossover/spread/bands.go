@@ -1,10 +1,8 @@
 package spread
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"slices"
 
 	"example.com/halfspace/units"
 )
@@ -21,21 +19,19 @@ func (d *Draws) Bands(shares ...float64) ([][]float64, error) {
 		}
 	}
 	bands := make([][]float64, len(shares))
-	for i := range bands {
+	ranks := make([]int, len(shares))
+	for i, p := range shares {
 		bands[i] = make([]float64, len(d.Hz))
+		ranks[i] = rank(p, len(d.Level))
 	}
-	// From low to high, each picks among what the one before left above it.
-	order := make([]int, len(shares))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(shares[a], shares[b]) })
 	const wide = 8 // frequencies that are read together, as they stand together in memory
 	share((len(d.Hz)+wide-1)/wide, 1, func() func(int) {
 		var columns [wide][]float64
 		for c := range columns {
 			columns[c] = make([]float64, len(d.Level))
 		}
+		var pick picker
+		values := make([]float64, len(ranks))
 		return func(block int) {
 			from := block * wide
 			n := min(wide, len(d.Hz)-from)
@@ -45,11 +41,9 @@ func (d *Draws) Bands(shares ...float64) ([][]float64, error) {
 				}
 			}
 			for c := range n {
-				done := 0
-				for _, i := range order {
-					k := rank(shares[i], len(d.Level))
-					bands[i][from+c] = pick(columns[c][done:], k-done)
-					done = k
+				pick.values(values, columns[c], ranks)
+				for i, v := range values {
+					bands[i][from+c] = v
 				}
 			}
 		}
@@ -61,40 +55,6 @@ func (d *Draws) Bands(shares ...float64) ([][]float64, error) {
 // is not below a share of them. A share as 0.07 is not quite that of 7 in 100.
 func rank(share float64, n int) int {
 	return max(0, int(math.Ceil(share*float64(n)-1e-9))-1)
-}
-
-// pick returns the value of x that would stand at k if x were sorted. Those before k
-// are then not above it, and those behind not below: Hoare, Algorithm 65: FIND,
-// Communications of the ACM 4, 1961 (from memory). It takes a third of the time of
-// sorting.
-func pick(x []float64, k int) float64 {
-	for lo, hi := 0, len(x)-1; lo < hi; {
-		a, b, c := x[lo], x[lo+(hi-lo)/2], x[hi]
-		pivot := max(min(a, b), min(max(a, b), c))
-		i, j := lo, hi
-		for i <= j {
-			for x[i] < pivot {
-				i++
-			}
-			for x[j] > pivot {
-				j--
-			}
-			if i <= j {
-				x[i], x[j] = x[j], x[i]
-				i++
-				j--
-			}
-		}
-		switch {
-		case k <= j:
-			hi = j
-		case k >= i:
-			lo = i
-		default:
-			return x[k]
-		}
-	}
-	return x[k]
 }
 
 // Match returns how well two speakers of a pair match: draws 0 and 1 make the first

@@ -130,16 +130,27 @@ func (b *builder) solve(level []float64) {
 }
 
 // load returns the least modulus of the input impedance of the speaker just solved.
+//
+// The admittance of all ways is carried as a ratio a/b, and the largest of them is
+// found by cross products, so that nothing is divided but once.
 func (b *builder) load() units.Resistance {
-	most := 0.0 // of the admittance, squared
+	most, least := 0.0, 1.0 // squares of the largest ratio
 	for k := range b.sum {
-		var y complex128
+		sum, product := complex128(0), complex128(1)
 		for _, zin := range b.zin {
-			y += reciprocal(zin[k])
+			if z := zin[k]; finite(z) {
+				sum, product = sum*z+product, product*z
+			}
 		}
-		most = max(most, power(y))
+		x, y := power(sum), power(product)
+		if y == 0 {
+			return 0 // a way is a short
+		}
+		if x*least > most*y {
+			most, least = x, y
+		}
 	}
-	return units.Resistance(1 / math.Sqrt(most))
+	return units.Resistance(math.Sqrt(least / most))
 }
 
 func decibels(power float64) float64 { return 10 / math.Ln10 * math.Log(power) }
@@ -149,17 +160,3 @@ func power(z complex128) float64 {
 }
 
 func finite(z complex128) bool { return 0*real(z) == 0 && 0*imag(z) == 0 }
-
-// reciprocal returns 1/z; zero and infinity change places. The complex division of
-// the language takes several times as long.
-func reciprocal(z complex128) complex128 {
-	d := power(z)
-	switch {
-	case d == 0:
-		return complex(math.Inf(1), 0)
-	case math.IsInf(d, 1):
-		return 0
-	}
-	d = 1 / d
-	return complex(real(z)*d, -imag(z)*d)
-}

@@ -298,19 +298,30 @@ func TestBandsBySorting(t *testing.T) {
 	refused(t, err, "share of the draws NaN")
 }
 
-// Equal values in any number do not trouble pick.
-func TestPick(t *testing.T) {
+// Ranks against sorting, with equal values, outliers and infinite ones.
+func TestPicker(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
-	for range 300 {
-		x := make([]float64, 1+rng.IntN(40))
+	var p picker
+	for range 500 {
+		x := make([]float64, 1+rng.IntN(60))
+		spread := math.Pow(10, float64(rng.IntN(20)))
 		for i := range x {
-			x[i] = float64(rng.IntN(1 + rng.IntN(40)))
+			x[i] = float64(rng.IntN(1+rng.IntN(40))) + rng.NormFloat64()*float64(rng.IntN(2))
+			if rng.IntN(30) == 0 {
+				x[i] *= spread
+			}
+			if spread == 1 && rng.IntN(9) == 0 {
+				x[i] = math.Inf(-1)
+			}
 		}
-		sorted := slices.Clone(x)
-		slices.Sort(sorted)
-		k := rng.IntN(len(x))
-		if got := pick(x, k); got != sorted[k] || slices.Max(x[:k+1]) != got || slices.Min(x[k:]) != got {
-			t.Fatalf("value %d of %v: %g", k, sorted, got)
+		sorted := slices.Sorted(slices.Values(x))
+		ranks := []int{rng.IntN(len(x)), 0, len(x) - 1, rng.IntN(len(x))}
+		got := make([]float64, len(ranks))
+		p.values(got, x, ranks)
+		for i, r := range ranks {
+			if got[i] != sorted[r] {
+				t.Fatalf("value %d of %v: %g", r, sorted, got[i])
+			}
 		}
 	}
 }
@@ -411,6 +422,33 @@ func TestNulls(t *testing.T) {
 	refused(t, err, "Hz 0 Pa: must not be a null")
 	_, err = s.Worst()
 	refused(t, err, "Hz 0 Pa: must not be a null")
+}
+
+// Inputs that are shorted or open, by the parallel impedance of the ways.
+func TestLoadOfShortsAndOpens(t *testing.T) {
+	hz := []float64{0.1, 1 / (2 * math.Pi), 1} // ω = 1 in the middle
+	short := ladder.Network{ladder.Shunt(ladder.L(1), ladder.C(1))}
+	open := ladder.Network{ladder.Series(ladder.L(1), ladder.C(1))}
+	for _, c := range []struct {
+		name string
+		n    [2]ladder.Network
+		want float64 // Ω, in the middle
+	}{
+		{"wires", [2]ladder.Network{}, 4},
+		{"one open", [2]ladder.Network{open, nil}, 8},
+		{"one shorted", [2]ladder.Network{nil, short}, 0},
+		{"both shorted", [2]ladder.Network{short, short}, 0},
+		{"both open", [2]ladder.Network{open, open}, math.Inf(1)},
+	} {
+		f := must[*crossover.Field](t)(crossover.Sample([]crossover.Way{{Radiator: ideal}, {Radiator: ideal}}, hz, 344, r3.Vec{Z: 1}))
+		s := Speaker{Field: f, Networks: c.n[:], Lo: 0.1, Hi: 1}
+		b := s.builder()
+		b.solve(make([]float64, 3))
+		b.zin[0], b.zin[1], b.sum = b.zin[0][1:2], b.zin[1][1:2], b.sum[:1]
+		if got := float64(b.load()); got != c.want && !(math.Abs(got-c.want) < 1e-14) {
+			t.Errorf("%s: %g Ω, want %g", c.name, got, c.want)
+		}
+	}
 }
 
 func TestSpeakerRefuses(t *testing.T) {

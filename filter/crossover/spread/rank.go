@@ -194,7 +194,7 @@ func (s Speaker) slopes(causes []Cause) ([][]float64, error) {
 		pressure := f.Pressure(c.Way, s.Point)
 		for k, p := range sum {
 			// Of 20 lg |p|.
-			slopes[i][k] = 20 / math.Ln10 * scale * real(dh[k]*pressure[k]*reciprocal(p))
+			slopes[i][k] = 20 / math.Ln10 * scale * real(dh[k]*pressure[k]/p)
 		}
 	}
 	return slopes, nil
