@@ -88,7 +88,7 @@ func TestPanelRefuses(t *testing.T) {
 	}
 	far := func(p Panel, d Driver, c units.Velocity) error { _, err := p.Diffraction(d, c); return err }
 	for want, err := range map[string]error{
-		"depth 0 mm: must be positive":                           Panel{panel.Edge, 0}.Check(),
+		"depth 0 mm: must be positive":                          Panel{panel.Edge, 0}.Check(),
 		"must not touch or cross":                               crossed.Check(),
 		"driver: place (300 mm, 300 mm)":                        far(panel, Driver{At: at(0.3, 0.3)}, 345),
 		"driver: outer diameter 240 mm: must be at most 220 mm": far(panel, Driver{At: at(0.11, 0.3), Outer: 0.24}, 345),
@@ -108,10 +108,10 @@ func TestPanelRefuses(t *testing.T) {
 		"rays 3":   panel.EdgeSum(h, []float64{1}, middle, 345, r3.Vec{Z: 1}, 3),
 		"step 0 m": place(func(p *Placement) { p.Step = 0 }),
 		"upper frequency 1 kHz: must be above the lower one": place(func(p *Placement) { p.Hi = 1000 }),
-		"driver of 98 mm: must fit somewhere":                  place(func(p *Placement) { p.From, p.To = at(0.11, 0.3), at(0.11, 0.3) }),
-		"places":                                               place(func(p *Placement) { p.Step = 1e-5 }),
-		"clearance -1 m":                                       place(func(p *Placement) { p.Clear = -1 }),
-		"direction 45.0° from the axis":                        place(func(p *Placement) { p.Toward = []r3.Vec{{X: 1, Z: 1}} }),
+		"driver of 98 mm: must fit somewhere":                place(func(p *Placement) { p.From, p.To = at(0.11, 0.3), at(0.11, 0.3) }),
+		"places":                                             place(func(p *Placement) { p.Step = 1e-5 }),
+		"clearance -1 m":                                     place(func(p *Placement) { p.Clear = -1 }),
+		"direction 45.0° from the axis":                      place(func(p *Placement) { p.Toward = []r3.Vec{{X: 1, Z: 1}} }),
 	} {
 		var limit *units.RangeError
 		if !errors.As(err, &limit) || !strings.Contains(err.Error(), want) {
