@@ -187,6 +187,15 @@ func (p prints) fit(start logs, all []observation) fitted {
 				r[i] = (x.figure(o.figure.name, o.figure.si, p.air).ln - o.ln) / o.deviation
 			}
 		},
+		Jacobian: func(j, dx []float64) {
+			x := at(dx)
+			for i, o := range used {
+				s := x.figure(o.figure.name, o.figure.si, p.air)
+				for k := range p.unknowns {
+					j[i*p.unknowns+k] = s.by[k] / o.deviation
+				}
+			}
+		},
 	}.Minimize(make([]float64, p.unknowns))
 	if err != nil {
 		panic(err) // figures are finite and positive, so logarithms are too

@@ -20,7 +20,7 @@ import (
 // Print has few figures. Makers hold Re within 5 per cent and fs within 10 to 15
 // (sheets of one maker; M. Turnmire 2007, talk, read). The compliance is the least
 // controlled: 8 per cent of Cms and Rms, 2 of Re and Mms, 2.5 of Bl and half a per cent
-// of Sd, an assumption, give 4.1 per cent of fs, 6.4 of Qts and 8.1 of Vas.
+// of Sd, an assumption, give 4.1 per cent of fs, 6.5 of Qts and 8.1 of Vas.
 type Spread struct {
 	Re, Bl, Mms, Cms, Rms, Sd float64
 }

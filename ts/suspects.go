@@ -91,14 +91,13 @@ func (s Sheet) Culprits(a air.Air, stated ...Tolerance) ([]Suspect, Reconciled, 
 	}
 	var found []suspect
 	f := p.fit(p.start, p.all)
-	for range p.all {
+	for range p.all { // at most each once
 		ranked := p.rank(f)
 		if len(ranked) == 0 || !(ranked[0].Fall > significant) {
 			break
 		}
 		x := ranked[0]
 		f = p.tell(&x, f)
-		found = slices.DeleteFunc(found, func(y suspect) bool { return y.at[0] == x.at[0] }) // mended in vain
 		found = append(found, x)
 	}
 	// An early suspect may have been the victim of a later one.
@@ -153,9 +152,6 @@ func (p prints) rank(whole fitted) []suspect {
 			continue
 		}
 		without := p.fit(whole.x, leave(i))
-		if _, ok := p.normal(without.x, without.used); !ok {
-			continue // it drifts to where figures no longer tell
-		}
 		ranked = append(ranked, suspect{
 			Suspect: Suspect{Fall: whole.chi2 - without.chi2, Chi2: without.chi2, Freedom: without.freedom},
 			at:      []int{i},
