@@ -33,6 +33,7 @@ type Design struct {
 	Bass            Bass
 	Centres         Centres
 	Speaker         Speaker
+	Bench           Bench
 	Rules           []Rule
 	Doubts          []string // about the tables
 	Notes           []string // what a careful builder should know about this result

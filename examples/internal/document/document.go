@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"fmt"
 	"html/template"
+	"maps"
 	"regexp"
 	"strings"
 	"text/tabwriter"
@@ -22,6 +23,7 @@ type Document struct {
 	Sections []Section
 	Charts   []Chart
 	JSON     []byte
+	More     map[string][]byte // further files that the kind knows
 }
 
 // A Section answers one question, in rows of cells and in lines.
@@ -54,6 +56,7 @@ func (d Document) Files() (map[string][]byte, error) {
 			return nil, err
 		}
 	}
+	maps.Copy(files, d.More)
 	return files, nil
 }
 

@@ -18,16 +18,33 @@ var pageText string
 
 var pageTemplate = template.Must(template.New("page").Parse(pageText))
 
-// A picture is a chart as the page needs it.
-type picture struct {
+// A Picture is a chart as a page needs it.
+type Picture struct {
 	Chart
 	SVG    template.HTML
-	Legend []legend
+	Legend []Legend
 }
 
-type legend struct {
+// A Legend is a line's name beside a sample of it.
+type Legend struct {
 	Name, Words string
 	Swatch      template.HTML
+}
+
+// Picture draws the chart.
+func (c Chart) Picture() (Picture, error) {
+	svg, err := c.SVG()
+	if err != nil {
+		return Picture{}, fmt.Errorf("%s: %w", c.Name, err)
+	}
+	p := Picture{Chart: c, SVG: template.HTML(inline(string(svg), c.Alt()))} // drawn by ourselves
+	for i, l := range c.Lines {
+		p.Legend = append(p.Legend, entry(l.Name, plot.StyleOf(i)))
+	}
+	for _, m := range c.Marks {
+		p.Legend = append(p.Legend, entry(fmt.Sprintf("%s, %.4g", m.Name, m.Y), plot.MarkStyle))
+	}
+	return p, nil
 }
 
 // A number and its unit stay on one line.
@@ -46,18 +63,11 @@ func glue(rows [][]string) [][]string {
 // page returns the document with its charts: one file, without script or anything
 // from elsewhere.
 func (d Document) page() ([]byte, error) {
-	var pictures []picture
+	var pictures []Picture
 	for _, c := range d.Charts {
-		svg, err := c.SVG()
+		p, err := c.Picture()
 		if err != nil {
-			return nil, fmt.Errorf("%s: %w", c.Name, err)
-		}
-		p := picture{Chart: c, SVG: template.HTML(inline(string(svg), c.Alt()))} // drawn by ourselves
-		for i, l := range c.Lines {
-			p.Legend = append(p.Legend, entry(l.Name, plot.StyleOf(i)))
-		}
-		for _, m := range c.Marks {
-			p.Legend = append(p.Legend, entry(fmt.Sprintf("%s, %.4g", m.Name, m.Y), plot.MarkStyle))
+			return nil, err
 		}
 		pictures = append(pictures, p)
 	}
@@ -88,12 +98,12 @@ func inline(svg, alt string) string {
 		box, template.HTMLEscapeString(alt), rest)
 }
 
-func entry(name string, s plot.Style) legend {
+func entry(name string, s plot.Style) Legend {
 	var dashes []string
 	for _, d := range s.Dashes {
 		dashes = append(dashes, fmt.Sprintf("%g", d))
 	}
-	return legend{name, s.Words, template.HTML(fmt.Sprintf(
+	return Legend{name, s.Words, template.HTML(fmt.Sprintf(
 		`<svg viewBox="0 0 36 8" width="36" height="8" aria-hidden="true"><path d="M0 4H36" stroke="%s" stroke-width="2" stroke-dasharray="%s"/></svg>`,
 		s.Colour, strings.Join(dashes, " ")))}
 }

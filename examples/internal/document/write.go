@@ -39,7 +39,7 @@ func (c Chart) CSV() ([]byte, error) {
 // JSON of that name, and tables.
 type Kind struct {
 	Name   string   // "report"
-	Tables []string // all there can be, "response.csv"
+	Tables []string // all there can be, "response.csv", and what else
 }
 
 // always are the files that every document of the kind has.

@@ -205,7 +205,7 @@ func (decades) Ticks(lo, hi float64) []plot.Tick {
 				continue
 			}
 			t := plot.Tick{Value: v}
-			if k == 1 || k == 2 || k == 5 {
+			if k == 1 || k == 2 || k == 5 || hi/lo < 10 {
 				t.Label = label(v)
 			}
 			out = append(out, t)

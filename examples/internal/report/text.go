@@ -3,7 +3,6 @@ package report
 
 import (
 	"fmt"
-	"html/template"
 	"strconv"
 	"strings"
 
@@ -11,7 +10,6 @@ import (
 	"example.com/halfspace/examples/internal/design"
 	"example.com/halfspace/examples/internal/document"
 	"example.com/halfspace/examples/internal/project"
-	"example.com/halfspace/examples/internal/schematic"
 	"example.com/halfspace/ts"
 	"example.com/halfspace/units"
 )
@@ -21,14 +19,25 @@ type section = document.Section
 // Kind is what a report consists of.
 var Kind = document.Kind{Name: "report", Tables: []string{
 	"response.csv", "places.csv", "beside.csv", "loudest.csv", "travel.csv", "airspeed.csv", "load.csv", "loadphase.csv", "delay.csv",
+	"bench.html", "card.html",
 }}
 
 // Document returns the report of a design.
 func Document(d *design.Design) (document.Document, error) {
 	facts, err := JSON(d)
+	if err != nil {
+		return document.Document{}, err
+	}
+	charts := Charts(d)
+	bench, err := Bench(d)
+	if err != nil {
+		return document.Document{}, err
+	}
+	card, err := Card(d, charts[0])
 	return document.Document{
 		Kind: Kind, Name: d.Project.Name, Verdict: verdict(d), Summary: summary(d),
-		Sections: sections(d), Charts: Charts(d), JSON: facts,
+		Sections: sections(d), Charts: charts, JSON: facts,
+		More: map[string][]byte{"bench.html": bench, "card.html": card},
 	}, err
 }
 
@@ -200,11 +209,7 @@ func shopping(d *design.Design) section {
 }
 
 func wiring(d *design.Design) section {
-	p := d.Project
-	n := d.Speaker.Choice.Networks
-	s := section{Question: "How is the crossover wired?", Drawing: template.HTML(schematic.SVG(
-		schematic.Branch{Name: "woofer", Driver: p.Woofer.Name, Network: n[0]},
-		schematic.Branch{Name: "tweeter", Driver: p.Tweeter.Name, Network: n[1], Inverted: d.Speaker.Inverted}))}
+	s := section{Question: "How is the crossover wired?", Drawing: wiringDiagram(d)}
 	letter := 0
 	for w, network := range d.Speaker.Choice.Networks {
 		s.Lines = append(s.Lines, []string{"Woofer's branch", "Tweeter's branch"}[w]+", from the amplifier to the driver:")
