@@ -19,7 +19,11 @@ type picker struct {
 func (p *picker) values(dst, x []float64, ranks []int) {
 	lo, hi := x[0], x[0]
 	for _, v := range x {
-		lo, hi = min(lo, v), max(hi, v)
+		if v < lo {
+			lo = v
+		} else if v > hi {
+			hi = v
+		}
 	}
 	scale := (float64(len(p.counts)) - 0.5) / (hi - lo)
 	if !(scale > 0) || math.IsInf(scale, 0) { // all equal, or infinite ones among them
@@ -34,19 +38,36 @@ func (p *picker) values(dst, x []float64, ranks []int) {
 	for _, v := range x {
 		p.counts[int((v-lo)*scale)]++
 	}
-	for i, r := range ranks {
-		bin, below := 0, 0
-		for below+p.counts[bin] <= r {
-			below += p.counts[bin]
-			bin++
+	var matters [len(p.counts)]bool
+	for _, r := range ranks {
+		bin, _ := p.bin(r)
+		matters[bin] = true
+	}
+	p.some = p.some[:0]
+	for _, v := range x {
+		if matters[int((v-lo)*scale)] {
+			p.some = append(p.some, v)
 		}
-		p.some = p.some[:0]
-		for _, v := range x {
-			if int((v-lo)*scale) == bin {
-				p.some = append(p.some, v)
+	}
+	slices.Sort(p.some)
+	for i, r := range ranks {
+		// Below it stand all bins that matter and are lower.
+		bin, below := p.bin(r)
+		at := r - below
+		for lower := range bin {
+			if matters[lower] {
+				at += p.counts[lower]
 			}
 		}
-		slices.Sort(p.some)
-		dst[i] = p.some[r-below]
+		dst[i] = p.some[at]
 	}
+}
+
+// bin returns the bin in which a rank lies, and how many values are in lower ones.
+func (p *picker) bin(rank int) (bin, below int) {
+	for below+p.counts[bin] <= rank {
+		below += p.counts[bin]
+		bin++
+	}
+	return bin, below
 }
