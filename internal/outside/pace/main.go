@@ -5,10 +5,11 @@
 //	go run ./internal/outside/pace [-points 512] [-turns 20] [-python /usr/bin/python3]
 //
 // A vented box runs here and in NumPy; a ladder of five arms here, in a loop written
-// out by hand, in NumPy and in ngspice. NumPy computes whole vectors of complex128 at
-// once, with the formula of the circuit written out in pace.py and pace_ladder.py,
-// reusing nothing but the frequencies; it is started once and answers each turn. The
-// results are compared, so that all do the same.
+// out by hand, in NumPy and in ngspice; draws of a speaker of six parts here and in
+// NumPy. NumPy computes whole vectors of complex128 at once, with the formula of the
+// circuit written out in pace.py, pace_ladder.py and pace_spread.py, reusing nothing
+// but the frequencies; it is started once and answers each turn. The results are
+// compared, so that all do the same.
 package main
 
 import (
@@ -39,6 +40,9 @@ func main() {
 	err := run(*python, filepath.Join(*scripts, "pace.py"), *points, *turns)
 	if err == nil {
 		err = ladders(*python, filepath.Join(*scripts, "pace_ladder.py"), *ngspice, *turns)
+	}
+	if err == nil {
+		err = draws(*python, filepath.Join(*scripts, "pace_spread.py"), *turns)
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "pace:", err)
@@ -110,9 +114,9 @@ type numpy struct {
 	answers *json.Decoder
 }
 
-func start(python, script string, points int) (*numpy, error) {
+func start(python, script string, points int, more ...string) (*numpy, error) {
 	// -B: no compiled copies beside the scripts.
-	run := exec.Command(python, "-B", script, fmt.Sprint(points))
+	run := exec.Command(python, append([]string{"-B", script, fmt.Sprint(points)}, more...)...)
 	run.Stderr = os.Stderr
 	in, err := run.StdinPipe()
 	if err != nil {
