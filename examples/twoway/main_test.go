@@ -56,8 +56,8 @@ func TestDemo(t *testing.T) {
 	if want := string(files["report.txt"]) + "\nWrote FOLDER/report.html.\n"; filepath.ToSlash(r.out) != want {
 		t.Errorf("printed and written text differ:\n%s", r.out)
 	}
-	if len(files) != 12 {
-		t.Errorf("%d files, want 12", len(files))
+	if len(files) != 14 {
+		t.Errorf("%d files, want 14", len(files))
 	}
 	for _, name := range []string{"report.txt", "report.json"} {
 		golden := filepath.Join("testdata", name)

@@ -50,7 +50,7 @@ func Bench(d *design.Design) ([]byte, error) {
 			mind = "either way round"
 		}
 		_, value, _ := strings.Cut(part.String(), " ")
-		list = append(list, benchPart{x.Letter, value, mind})
+		list = append(list, benchPart{x.Letter, strings.ReplaceAll(value, " ", "\u00a0"), mind})
 	}
 	var b bytes.Buffer
 	err := benchTemplate.Execute(&b, map[string]any{
@@ -129,7 +129,7 @@ func sound(d *design.Design) []string {
 		"Left and right with the same sweep: within half a decibel of each other from 100 Hz to 10 kHz; else compare the parts first.",
 	}
 	if b.Null.Depth > 0 {
-		out = append(out, fmt.Sprintf("Turn the tweeter's wires over and sweep at the height of the ear: a dip of about %.0f dB at %s shows that both drivers meet in step. Turn them back.",
+		out = append(out, fmt.Sprintf("Turn the tweeter's wires over and sweep at the height of the ear: this design then has a dip of %.0f dB at %s. One much shallower or elsewhere says that a centre, a part or a polarity is not as drawn. Turn them back.",
 			math.Min(b.Null.Depth, 30), hz(b.Null.Frequency)))
 	}
 	for _, c := range b.Brightness {

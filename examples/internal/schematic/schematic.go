@@ -27,7 +27,7 @@ const (
 	rail    = 56  // between parts in parallel in the signal path
 	rung    = 74  // of one part across it
 	left    = 96  // terminals
-	right   = 170 // driver
+	right   = 210 // driver
 	caption = 30
 )
 
