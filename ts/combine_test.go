@@ -16,6 +16,10 @@ import (
 func TestCombineRows(t *testing.T) {
 	golden.Run(t, "testdata/combine.csv", func(t *testing.T, r golden.Row) {
 		one, a := woofer, air.Standard()
+		if r.Calculation == "resistance of a cable" {
+			r.Check(t, float64(ts.CableResistance(units.Length(r.Num(t, "length", "m")), units.Area(r.Num(t, "area", "mm2")*1e-6))))
+			return
+		}
 		if r.Has("Rs") {
 			checkSource(t, r, a)
 			return
@@ -328,4 +332,12 @@ func checkSource(t *testing.T, r golden.Row, a air.Air) {
 	default:
 		r.Unknown(t)
 	}
+}
+
+// A wire of 1 mm² has 17.24 mΩ per metre (the rule of electricians), twice for both
+// ways; half the length of two cables side by side is a quarter of that.
+func TestCable(t *testing.T) {
+	one := ts.CableResistance(3, 1e-6)
+	near(t, "3 m of 1 mm²", float64(one), 2*3*0.01724, 2e-4)
+	near(t, "short and thick", float64(ts.CableResistance(1.5, 2e-6)), float64(one)/4, 1e-15)
 }

@@ -114,3 +114,23 @@ func TestBadSpread(t *testing.T) {
 		}
 	}
 }
+
+// Generators of one seed and neighbouring indices, as the comment of Draw has them, are
+// independent: no drift, and none follows the one before.
+func TestDrawsByIndex(t *testing.T) {
+	const n = 20000
+	var sum, squares, lag float64
+	last := 0.0
+	for i := range uint64(n) {
+		d := ts.Spread{Re: 1e-3, Cms: 1e-3}.Draw(woofer, rand.New(rand.NewPCG(1, i)))
+		x := 1e3 * math.Log(float64(d.Re/woofer.Re))
+		sum += x / n
+		squares += x * x / n
+		lag += x * last / n
+		last = x
+	}
+	limit := 3.3 / math.Sqrt(n)
+	if !(math.Abs(sum) < limit && math.Abs(squares-1) < math.Sqrt2*limit && math.Abs(lag) < limit) {
+		t.Errorf("mean %g, mean square %g, product with the one before %g", sum, squares, lag)
+	}
+}
