@@ -46,13 +46,13 @@ type Move struct {
 	By         float64 // reconciled over published − 1, or the difference in dB for levels
 	Deviation  float64 // what rounding and tolerance together allow, one standard deviation, in the same measure
 	Decibels   bool    // By and Deviation are in dB
-	Aside      bool    // the figure had no say: [Sheet.Culprits] set it aside
+	Aside      bool    // as printed the figure had no say: [Sheet.Culprits] set it aside or mended it
 }
 
 // Reconciled is the most plausible driver behind a sheet.
 type Reconciled struct {
 	Driver    Driver
-	Chi2      float64   // squares of By over Deviation, summed over the figures that had a say
+	Chi2      float64   // squares of By (of its logarithm, or in dB) over Deviation, summed over the figures that had a say, mended ones as mended
 	Freedom   int       // how many figures are redundant; Chi2 is about as large if all are sound
 	Moves     []Move    // of each printed figure, in the order of [Sheet]
 	Estimates Estimates // from rounding and tolerances alone, not enlarged by a large Chi2
@@ -68,9 +68,8 @@ type Reconciled struct {
 // through their air.
 //
 // One wrong figure pulls all others, which shows in Chi2; [Sheet.Culprits] gives the
-// driver without it. Coil and creep are those of
-// [Sheet.Driver], whose errors hold here too; a stated tolerance must name a printed
-// figure and be positive.
+// driver without it. Coil and creep are those of [Sheet.Driver], whose errors hold here
+// too; a stated tolerance must name a printed figure and be positive.
 //
 // The method is textbook least squares (first principles); a test holds its chi-squared
 // against figures computed apart.
@@ -273,12 +272,13 @@ func (p prints) moves(f fitted) []Move {
 		print[g.name] = g.print
 	}
 	var moves []Move
-	for _, o := range f.used {
+	for i, o := range f.used {
+		printed := p.all[i].ln // o.ln may be mended
 		m := Move{
 			Figure: o.figure.name, Published: o.figure.print.String(), Reconciled: print[o.figure.name].String(),
-			Decibels: o.decibels, Aside: o.aside,
+			Decibels: o.decibels, Aside: o.aside || o.ln != printed,
 		}
-		by := f.x.figure(o.figure.name, o.figure.si, p.air).ln - o.ln
+		by := f.x.figure(o.figure.name, o.figure.si, p.air).ln - printed
 		switch {
 		case o.decibels:
 			m.By, m.Deviation = by/neper, o.deviation/neper

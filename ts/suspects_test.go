@@ -156,6 +156,11 @@ func TestSlips(t *testing.T) {
 		if diff := cmp.Diff(keep(r.Driver.Sheet(air.Air{}), set), keep(full, set), golden.Approx(1e-6, 0)); diff != "" {
 			t.Errorf("%s: the driver is another (-want +got):\n%s", c.what, diff)
 		}
+		for _, m := range r.Moves {
+			if wrong := m.Figure == c.what; m.Aside != wrong || wrong && !(math.Abs((1+m.By)*c.slip-1) < 1e-6) || !wrong && !(math.Abs(m.By) < 1e-6) {
+				t.Errorf("%s: %+v", c.what, m)
+			}
+		}
 		// The redundancy that fails in the audit says so too.
 		findings, err := s.Audit(air.Air{})
 		if err != nil {
