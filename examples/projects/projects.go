@@ -6,5 +6,5 @@ import "embed"
 
 // Files holds a folder for each project, with project.toml in it.
 //
-//go:embed buildnight bench
+//go:embed buildnight bench impedance
 var Files embed.FS
