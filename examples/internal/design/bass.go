@@ -1,8 +1,11 @@
 package design
 
 import (
+	"math"
+
 	"example.com/halfspace/box"
 	"example.com/halfspace/examples/internal/project"
+	"example.com/halfspace/filter/response"
 	"example.com/halfspace/units"
 )
 
@@ -22,6 +25,13 @@ func (d *Design) bass(project.Source) error {
 	}
 	b.Points = make([]box.Point, len(d.Hz))
 	b.System.Sweep(b.Points, d.Hz)
+	soft := b.System
+	soft.Driver = soft.Driver.BrokenIn(1.3)
+	for _, f := range d.Hz {
+		if f <= 200 {
+			b.BreakIn = max(b.BreakIn, math.Abs(response.DB(soft.At(units.Frequency(f)).Pressure/b.System.At(units.Frequency(f)).Pressure)))
+		}
+	}
 	limits := box.Limits{Travel: d.Woofer.Model.Xmax, AirSpeed: p.Vent.AirSpeed, Heat: d.Woofer.Model.Power}
 	for _, f := range d.Hz {
 		v, what := b.System.MaxVoltage(units.Frequency(f), limits)

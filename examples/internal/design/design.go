@@ -44,6 +44,7 @@ type Driver struct {
 	Model    ts.Driver
 	Steps    []ts.Step
 	Findings []ts.Finding
+	Culprits []ts.Suspect // figures that are probably wrong, in order
 	Curves   Curves
 }
 
@@ -83,6 +84,7 @@ type Bass struct {
 	F3       units.Frequency
 	F6       units.Frequency
 	F10      units.Frequency
+	BreakIn  float64         // dB by which a suspension softer by 30 % changes the response, 20 to 200 Hz
 	MaxVolts []units.Voltage // at the woofer's terminals, on the grid
 	First    []box.Limit     // what gives first there
 }
@@ -186,6 +188,10 @@ func (d *Design) drivers(project.Source) error {
 		}
 		if x.to.Findings, err = x.from.Sheet.Audit(d.Air); err != nil {
 			return fmt.Errorf("%s.sheet: %w", x.key, err)
+		}
+		// A sheet with too few figures has no redundancy to find culprits by.
+		if culprits, _, err := x.from.Sheet.Culprits(d.Air); err == nil {
+			x.to.Culprits = culprits
 		}
 	}
 	return nil

@@ -400,7 +400,7 @@ func TestRefused(t *testing.T) {
 		// No prefix twice.
 		{`air={temperature="20 °C", pressure="1 kPa", humidity="50 %"}`, "air: pressure 1 kPa: must be from 50 kPa to 110 kPa"},
 		{"box.ql=-1", "box: QL -1: must be zero or positive, and finite"},
-		{"sheet.width=100 mm", "cabinet: end cap: width 350 mm: must fit the 100 mm of the sheet"},
+		{"sheet.width=100 mm", "cabinet: end cap: width 350 mm: must fit the 2.5 m × 100 mm of the sheet"},
 		{"woofer.sheet.qms=-1", "woofer.sheet: ts: Qms -1: must be positive, or zero for not given"},
 		{"crossover.resistorpower=100 W", "crossover.resistorpower 100 W: no resistor of parts.csv is rated so high"},
 		{"crossover.coilohms=1 mohm", "crossover.coilohms 1 mΩ: every coil of parts.csv has more"},

@@ -43,7 +43,7 @@ func Document(d *design.Design) (document.Document, error) {
 
 // sections tells a design in the order of a builder's questions.
 func sections(d *design.Design) []section {
-	return []section{rules(d), bass(d), loud(d), crossing(d), shopping(d), wiring(d), cutting(d), checking(d), careful(d)}
+	return []section{rules(d), bass(d), loud(d), crossing(d), budget(d), shopping(d), wiring(d), cutting(d), checking(d), careful(d)}
 }
 
 // verdict is the first line of every report.
@@ -173,6 +173,18 @@ func crossing(d *design.Design) section {
 		fmt.Sprintf("Least impedance %s at %s: it may be rated %s at most (80 %% rule of IEC 60268-5, as reported). Least equivalent peak dissipation resistance %s at %s: that is how hard a class-B stage finds it, not an impedance.",
 			digits(sp.LoadMin, 3), hz(sp.LoadAt), digits(sp.Rated, 3), digits(sp.EPDR, 3), hz(sp.EPDRAt)),
 	}
+	return s
+}
+
+func budget(d *design.Design) section {
+	b, sp := d.Budget(), d.Speaker
+	s := section{Question: "Where does the level go?"}
+	if b.HalfSpace {
+		s.Lines = append(s.Lines, fmt.Sprintf("The woofer gives %.1f dB in half space below the crossing. The panel in free field takes %.1f dB from its bass (60 to 150 Hz): that is the loss every small panel has.", b.Woofer, -b.Panel))
+	}
+	s.Lines = append(s.Lines,
+		fmt.Sprintf("On the panel the tweeter gives %.1f dB, %.1f dB more than the woofer. Its network takes %.1f dB, the woofer's leaves %.1f dB.", b.Tweeter, b.Surplus, b.Padding, b.Low),
+		fmt.Sprintf("So the speaker has %.1f dB at 1 m for 2.83 V on its panel, as a load of %s at least. 2.83 V are 1 W in 8 Ω, but 2 W in 4 Ω.", b.Speaker, digits(sp.LoadMin, 3)))
 	return s
 }
 
@@ -352,6 +364,16 @@ func checking(d *design.Design) section {
 			}
 		}
 	}
+	for _, x := range []design.Driver{d.Woofer, d.Tweeter} {
+		for _, c := range x.Culprits {
+			s.Lines = append(s.Lines, "    Probably misprinted: "+c.String())
+		}
+	}
+	worry := "Stop worrying."
+	if d.Bass.BreakIn >= 0.5 {
+		worry = "Little beside what a room does."
+	}
+	s.Lines = append(s.Lines, fmt.Sprintf("Breaking in: a suspension softer by 30 %% changes the bass by %.1f dB at most. %s", d.Bass.BreakIn, worry))
 	if d.Project.Box.Tuning > 0 {
 		s.Lines = append(s.Lines, fmt.Sprintf("After building: the impedance has its dip between the two bass peaks at %v. Trim the vent until it has.", d.Project.Box.Tuning))
 	}
