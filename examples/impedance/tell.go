@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -74,15 +75,21 @@ func (f found) againstPrint() document.Section {
 		}
 		row := []string{x.Name, x.text(x.Value), strings.TrimSpace(fmt.Sprintf("%.4g %s", x.Printed, x.Unit)), fmt.Sprintf("%+.1f %%", 100*(x.Printed/x.Value-1)), ""}
 		if x.sd() > 0 {
-			row[4] = fmt.Sprintf("%+.1f", (x.Printed-x.Value)/x.sd())
+			row[4] = fmt.Sprintf("%+.1f", (x.Printed-x.Value)/math.Hypot(x.sd(), f.rounding(x.Printed)))
 		}
 		s.Rows = append(s.Rows, row)
 	}
 	if s.Rows == nil {
 		return s
 	}
-	s.Lines = []string{"Beyond two or three ± the sheet, or the bench, is wrong about it; makers allow themselves 10 to 15 % in fs."}
+	s.Lines = []string{"In ± counts the rounding of the print too. Beyond two or three the sheet, or the bench, is wrong about it; makers allow themselves 10 to 15 % in fs."}
 	return s
+}
+
+// rounding is the standard deviation that printing so many digits leaves.
+func (f found) rounding(v float64) float64 {
+	digits := cmp.Or(f.Printed.Digits, 3)
+	return math.Pow(10, math.Floor(math.Log10(v))-float64(digits)+1) / math.Sqrt(12)
 }
 
 func (f found) curves() document.Section {

@@ -32,8 +32,14 @@ func (s *solver) deviations() deviations {
 	}
 	cov := covariance(j)
 	d.wander = s.wander()
+	// Each reading has its part in the covariance; what the priors have is systematic.
+	scatter := mat.NewSymDense(len(s.x), nil)
+	scatter.CopySym(cov)
+	for _, p := range s.priors {
+		scatter.SymRankOne(scatter, -1, column(cov, p.variable))
+	}
 	for k := range s.x {
-		d.variable = append(d.variable, math.Sqrt(cov.At(k, k)*d.inflation()))
+		d.variable = append(d.variable, math.Sqrt(max(0, scatter.At(k, k))*d.inflation()))
 	}
 
 	// Figures by the variables.
@@ -51,7 +57,7 @@ func (s *solver) deviations() deviations {
 		}
 	}
 	var half, all mat.Dense
-	half.Mul(slope, cov)
+	half.Mul(slope, scatter)
 	all.Mul(&half, slope.T())
 	for f := range figures {
 		d.scatter[f] = math.Sqrt(max(0, all.At(f, f)) * d.inflation())
@@ -76,20 +82,25 @@ func (s *solver) deviations() deviations {
 		return &dx
 	}
 	largest := [figures]float64{}
-	for _, source := range s.sources() {
-		dx := shift(&source.known)
+	weigh := func(name string, dx mat.Vector, k *known) {
 		moved := slices.Clone(s.x)
-		for k := range moved {
-			moved[k] += dx.AtVec(k)
+		for i := range moved {
+			moved[i] += dx.AtVec(i)
 		}
-		f := s.figures(moved, &source.known)
+		f := s.figures(moved, k)
 		for i := range f {
 			by := math.Abs(f[i] - d.value[i])
 			d.systematic[i] = math.Hypot(d.systematic[i], by)
 			if by > largest[i]+1e-9*math.Abs(d.value[i]) {
-				largest[i], d.cause[i] = by, source.name
+				largest[i], d.cause[i] = by, name
 			}
 		}
+	}
+	for _, source := range s.sources() {
+		weigh(source.name, shift(&source.known), &source.known)
+	}
+	for _, p := range s.priors {
+		weigh(p.name, column(cov, p.variable), &s.nominal)
 	}
 	if s.re < 0 {
 		d.wantRe, d.wantReSD = s.wantedRe(j, cov, before)
@@ -177,13 +188,12 @@ type source struct {
 	known known
 }
 
-// sources lists what is known with an error, each with it.
+// sources lists what is known with an error that no curve can show, each with it.
 func (s *solver) sources() []source {
 	a := s.fit.Accuracy
 	var all []source
 	add := func(name string, change func(k *known)) {
 		k := s.nominal
-		k.drift = slices.Clone(k.drift)
 		change(&k)
 		all = append(all, source{name, k})
 	}
@@ -196,24 +206,11 @@ func (s *solver) sources() []source {
 	if s.re < 0 {
 		add("Re", func(k *known) { k.re = float64(a.Re) })
 	}
-	if s.fit.Sd > 0 {
+	if s.fit.Sd > 0 && s.sd < 0 {
 		add("Sd", func(k *known) { k.sd = float64(a.Sd) })
 	}
-	if s.fit.Mms > 0 {
+	if s.fit.Mms > 0 && s.layout.known < 0 {
 		add("Mms", func(k *known) { k.mms = float64(a.Mms) })
-	}
-	added, boxed := false, false
-	for i, c := range s.curves {
-		added, boxed = added || c.Added > 0, boxed || c.Box > 0
-		if !c.free() {
-			add("drift of the compliance", func(k *known) { k.drift[i] = float64(a.Drift) })
-		}
-	}
-	if added {
-		add("added mass", func(k *known) { k.added = float64(a.Added) })
-	}
-	if boxed {
-		add("box volume", func(k *known) { k.box = float64(a.Box) })
 	}
 	return all
 }
@@ -224,15 +221,15 @@ func (s *solver) wantedRe(j *mat.Dense, cov *mat.SymDense, r []float64) (want, s
 	k := s.nominal
 	k.re = h
 	s.layout.state(&s.state, s.x, &k)
-	column := make([]float64, len(r))
-	s.residuals(column, &s.state, &k)
-	for i := range column {
-		column[i] = (column[i] - r[i]) / h
+	byRe := make([]float64, len(r))
+	s.residuals(byRe, &s.state, &k)
+	for i := range byRe {
+		byRe[i] = (byRe[i] - r[i]) / h
 	}
-	s.weigh(column)
+	s.weigh(byRe)
 	rest := slices.Clone(r)
 	s.weigh(rest)
-	c := mat.NewVecDense(len(column), column)
+	c := mat.NewVecDense(len(byRe), byRe)
 	// What of the column the other variables cannot do.
 	var g, dx, fitted mat.VecDense
 	g.MulVec(j.T(), c)
@@ -244,4 +241,9 @@ func (s *solver) wantedRe(j *mat.Dense, cov *mat.SymDense, r []float64) (want, s
 		return 0, math.Inf(1)
 	}
 	return -mat.Dot(c, mat.NewVecDense(len(rest), rest)) / square, 1 / math.Sqrt(square)
+}
+
+func column(m mat.Matrix, k int) *mat.VecDense {
+	c := mat.Col(nil, k, m)
+	return mat.NewVecDense(len(c), c)
 }

@@ -64,7 +64,7 @@ type Accuracy struct {
 	Scale       units.Ratio      // of all impedances, the reference resistor of the jig (0.5 %)
 	Leads       units.Resistance // (10 mΩ)
 	Re          units.Ratio      // if given (0.5 %)
-	Temperature float64          // of the coil, K, for Re stands for 20 °C (2)
+	Temperature float64          // of the coil, K: from 20 °C, for which Re stands, and from curve to curve (2)
 	Creep       float64          // λ, if it is not fitted (0.08)
 	Drift       units.Ratio      // of the compliance from one curve to the next (1 %)
 	Added       units.Ratio      // of all masses (0.5 %)
@@ -123,8 +123,10 @@ func (f Fit) Check() error {
 
 // Curves fits one driver to all runs together; at least one must be in free air. An
 // added mass gives the moving mass, a box the compliance volume, Sd each from the
-// other; a known Mms does what an added mass does. With mass, box and Sd one is too
-// many: the fit evens them out, and a warning says if they contradict each other.
+// other; a known Mms does what an added mass does. Where curves and what is given say
+// the same thing twice, as mass, box and Sd do together, each gives way as far as its
+// accuracy allows, and a warning says if that is not enough. The compliance may drift
+// and the coil warm from curve to curve.
 //
 // Residuals are the logarithms of the modulus and the phases in radians, each kind
 // weighted by its own noise. Points more than five standard deviations and 3 per cent

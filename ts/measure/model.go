@@ -24,15 +24,26 @@ type layout struct {
 	re, fs, qms, qes, coil, creep, mms, vas int
 	box                                     []int // of each curve in a box: mass and loss ratio
 
+	// What is known with an error and yet can be told from the curves, in its standard
+	// deviations off: such a variable is a reading too, of zero.
+	priors                  []prior
+	added, boxes, sd, known int   // of all masses, all volumes, Sd, Mms
+	drift, warmer           []int // of compliance and Re since the first curve in free air, for each
+
 	x, lo, hi []float64   // where to start, and the bounds
 	starts    [][]float64 // of the coil's variables
 }
 
+type prior struct {
+	name     string
+	variable int
+	sd       float64
+}
+
 // known holds what is not fitted, so that its errors can be tried.
 type known struct {
-	leads, lambda                        float64
-	scale, re, added, box, sd, mms, warm float64   // relative errors
-	drift                                []float64 // of the compliance, for each curve
+	leads, lambda            float64
+	scale, re, sd, mms, warm float64 // relative errors
 }
 
 // state is the model with its variables.
@@ -42,11 +53,20 @@ type state struct {
 	lawRe, lawIm             float64 // of a power law at lawAt
 	mms, vas, sd             float64 // zero if they do not follow
 	parts                    []part
+	x                        []float64
 }
 
 // A part is what differs from curve to curve.
 type part struct {
-	mass, loss, stiff, box float64
+	mass, loss, stiff, box, re float64
+}
+
+// off returns how far what a prior is about is off.
+func (l *layout) off(x []float64, i int) float64 {
+	if i < 0 {
+		return 0
+	}
+	return x[l.priors[i].variable] * l.priors[i].sd
 }
 
 func at(x []float64, i int) float64 {
@@ -58,6 +78,7 @@ func at(x []float64, i int) float64 {
 
 // state evaluates variables; st is used again.
 func (l *layout) state(st *state, x []float64, k *known) {
+	st.x = x
 	st.re = at(x, l.re)
 	if l.re < 0 {
 		st.re = float64(l.fit.Re) * (1 + k.re)
@@ -85,9 +106,9 @@ func (l *layout) state(st *state, x []float64, k *known) {
 		st.lawRe, st.lawIm = modulus*cos, modulus*sin
 	}
 
-	st.mms, st.vas, st.sd = at(x, l.mms), at(x, l.vas), float64(l.fit.Sd)*(1+k.sd)
+	st.mms, st.vas, st.sd = at(x, l.mms), at(x, l.vas), float64(l.fit.Sd)*(1+k.sd+l.off(x, l.sd))
 	if l.fit.Mms > 0 {
-		st.mms = float64(l.fit.Mms) * (1 + k.mms)
+		st.mms = float64(l.fit.Mms) * (1 + k.mms + l.off(x, l.known))
 	}
 	stiffness := float64(l.fit.Air.BulkModulus()) / (st.ws * st.ws) // Vas = stiffness Sd²/Mms
 	switch {
@@ -99,13 +120,13 @@ func (l *layout) state(st *state, x []float64, k *known) {
 		st.sd = math.Sqrt(st.vas * st.mms / stiffness)
 	}
 	for i := range l.curves {
-		p := part{mass: 1, loss: 1, stiff: 1 / (1 + k.drift[i])}
+		p := part{mass: 1, loss: 1, stiff: 1 / (1 + l.off(x, l.drift[i])), re: st.re * (1 + l.off(x, l.warmer[i]))}
 		switch c := &l.curves[i]; {
 		case c.Added > 0:
-			p.mass = 1 + float64(c.Added)*(1+k.added)/st.mms
+			p.mass = 1 + float64(c.Added)*(1+l.off(x, l.added))/st.mms
 		case c.Box > 0:
 			p.mass, p.loss = math.Exp(x[l.box[i]]), math.Exp(x[l.box[i]+1])
-			p.box = st.vas / (float64(c.Box) * (1 + k.box))
+			p.box = st.vas / (float64(c.Box) * (1 + l.off(x, l.boxes)))
 		}
 		st.parts[i] = p
 	}
@@ -113,7 +134,7 @@ func (l *layout) state(st *state, x []float64, k *known) {
 
 // impedance returns the model without the leads at the angular frequency w.
 func (st *state) impedance(p *part, w float64) (re, im float64) {
-	re = st.re
+	re = p.re
 	if st.coil.K > 0 {
 		r := math.Exp(st.coil.N * math.Log(w/lawAt))
 		re += r * st.lawRe
@@ -145,7 +166,8 @@ func (st *state) impedance(p *part, w float64) (re, im float64) {
 	return re + r*dr, im - r*di
 }
 
-// residuals writes ln modulus and phase of the data less those of the model.
+// residuals writes ln modulus and phase of the data less those of the model, then what
+// the priors are off.
 func (l *layout) residuals(r []float64, st *state, k *known) {
 	n := 0
 	for i := range l.curves {
@@ -164,5 +186,9 @@ func (l *layout) residuals(r []float64, st *state, k *known) {
 				n++
 			}
 		}
+	}
+	for _, p := range l.priors {
+		r[n] = st.x[p.variable]
+		n++
 	}
 }

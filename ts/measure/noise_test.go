@@ -240,10 +240,10 @@ func TestSystematic(t *testing.T) {
 		"scale":                   {measure.Fit{Accuracy: with(func(a *measure.Accuracy) { a.Scale = 0.002 })}, []measure.Run{{Curve: scaled}}},
 		"creep":                   {measure.Fit{Accuracy: with(func(a *measure.Accuracy) { a.Creep = 0.002 })}, []measure.Run{{Curve: creeping.curve(hz, 0, 0)}}},
 		"Re":                      {measure.Fit{Re: s.Re * 1.002, Accuracy: with(func(a *measure.Accuracy) { a.Re = 0.002 })}, []measure.Run{{Curve: free}}},
-		"drift of the compliance": {measure.Fit{Accuracy: with(func(a *measure.Accuracy) { a.Drift = 0.001 })}, []measure.Run{{Curve: free}, {Curve: drifted.curve(hz, 0.012, 0), Added: 0.012}}},
+		"drift of the compliance": {measure.Fit{Noise: 0.02, PhaseNoise: 0.02, Accuracy: with(func(a *measure.Accuracy) { a.Drift = 0.001 })}, []measure.Run{{Curve: free}, {Curve: drifted.curve(hz, 0.012, 0), Added: 0.012}}},
 		"added mass":              {measure.Fit{Accuracy: with(func(a *measure.Accuracy) { a.Added = 0.002 })}, runs(free, s.curve(hz, 0.012*1.002, 0), box)},
 		"box volume":              {measure.Fit{Accuracy: with(func(a *measure.Accuracy) { a.Box = 0.002 })}, runs(free, heavy, s.curve(hz, 0, 0.015*1.002))},
-		"Sd":                      {measure.Fit{Sd: s.Sd * 1.002, Accuracy: with(func(a *measure.Accuracy) { a.Sd = 0.002 })}, runs(free, heavy, box)},
+		"Sd":                      {measure.Fit{Sd: s.Sd * 1.002, Accuracy: with(func(a *measure.Accuracy) { a.Sd = 0.002 })}, []measure.Run{{Curve: free}, {Curve: heavy, Added: 0.012}}},
 		"Mms":                     {measure.Fit{Mms: s.Mms * 1.002, Sd: s.Sd, Accuracy: with(func(a *measure.Accuracy) { a.Mms = 0.002 })}, []measure.Run{{Curve: free}}},
 	} {
 		r := fit(t, c.fit, c.runs...)
@@ -274,6 +274,31 @@ func TestSystematic(t *testing.T) {
 	r := fit(t, measure.Fit{Accuracy: with(func(a *measure.Accuracy) { a.Temperature = 5 })}, measure.Run{Curve: free})
 	if x := float64(r.Re.Systematic / r.Re.Value); !(math.Abs(x-5*0.00393) <= 1e-6) || r.Re.Cause != "temperature" || !(math.Abs(r.Qes.Systematic/r.Qes.Value-x) <= 1e-9) {
 		t.Errorf("5 K: %v ± %v of Re by %s", r.Re.Value, r.Re.Systematic, r.Re.Cause)
+	}
+}
+
+// The line through masses says how far it is off: with ten degrees of freedom errors
+// are on average √(10/8) of the deviations.
+func TestMassLineScatter(t *testing.T) {
+	random := rand.New(rand.NewPCG(8, 8))
+	const n, mass, compliance = 2000, 0.0142, 0.00125
+	var m, c float64
+	for range n {
+		var readings []measure.Loaded
+		for k := range 12 {
+			added := float64(k) * 0.002
+			f := 1 / (2 * math.Pi * math.Sqrt((mass+added)*compliance))
+			readings = append(readings, measure.Loaded{Added: units.Mass(added), Fs: units.Frequency(f * (1 + 0.002*random.NormFloat64()))})
+		}
+		mms, cms, err := measure.MassLine(readings...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		m += sq(float64(mms.Value-mass)/float64(mms.Scatter)) / n
+		c += sq(float64(cms.Value-compliance)/float64(cms.Scatter)) / n
+	}
+	if !(math.Abs(m/1.25-1) <= 0.12 && math.Abs(c/1.25-1) <= 0.12) {
+		t.Errorf("mean square error %.3f and %.3f of the variance, want 1.25", m, c)
 	}
 }
 
@@ -312,6 +337,67 @@ func BenchmarkFit(b *testing.B) {
 					}
 				}
 			})
+		}
+	}
+}
+
+// Errors of everything at once: mass, volume, area, coil and suspension are off as
+// Accuracy says, the points are noisy. The truth lies within two deviations nearly
+// always, and not because they are idle.
+func TestJointDeviations(t *testing.T) {
+	s := woofer(coils[measure.PowerLaw])
+	hz := grid(12, 20000, 40)
+	random := rand.New(rand.NewPCG(11, 12))
+	const n = 40
+	inside, total := 0, 0
+	squares := 0.0
+	for range n {
+		run := func(added units.Mass, volume units.Volume, later float64) measure.Run {
+			d := s
+			d.Cms *= units.Compliance(1 + later*0.01*random.NormFloat64())
+			d.Re *= units.Resistance(1 + later*0.00393*2*random.NormFloat64())
+			return measure.Run{Added: added, Box: volume, Curve: noisy(d.curve(hz,
+				added*units.Mass(1+0.005*random.NormFloat64()), volume*units.Volume(1+0.02*random.NormFloat64())), 0.004, 0.005, random)}
+		}
+		f := measure.Fit{Re: s.Re, Sd: s.Sd * units.Area(1+0.02*random.NormFloat64()), Accuracy: measure.Accuracy{Scale: 1e-9, Leads: 1e-9, Re: 1e-9, Creep: 1e-9}}
+		r, err := f.Curves(run(0, 0, 0), run(0.012, 0, 1), run(0, 0.015, 1))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, e := range [][3]float64{
+			{float64(r.Mms.Value), float64(r.Mms.SD()), float64(s.Mms)},
+			{float64(r.Vas.Value), float64(r.Vas.SD()), float64(s.Vas(air.Standard()))},
+			{float64(r.Sd.Value), float64(r.Sd.SD()), float64(s.Sd)},
+			{float64(r.Fs.Value), float64(r.Fs.SD()), float64(s.Fs())},
+		} {
+			u := (e[0] - e[2]) / e[1]
+			squares += u * u
+			total++
+			if math.Abs(u) <= 2 {
+				inside++
+			}
+		}
+	}
+	if share, rms := float64(inside)/float64(total), math.Sqrt(squares/float64(total)); !(share >= 0.88 && rms >= 0.75 && rms <= 1.25) {
+		t.Errorf("truth inside in %.1f %%, errors %.2f of the deviations", 100*share, rms)
+	}
+}
+
+// BenchmarkJoint fits three curves of 199 points together.
+func BenchmarkJoint(b *testing.B) {
+	s := woofer(coils[measure.SemiInductance])
+	s.creep = 0.08
+	hz := grid(10, 20000, 60)
+	random := rand.New(rand.NewPCG(4, 4))
+	runs := []measure.Run{
+		{Curve: noisy(s.curve(hz, 0, 0), 0.004, 0.005, random)},
+		{Curve: noisy(s.curve(hz, 0.012, 0), 0.004, 0.005, random), Added: 0.012},
+		{Curve: noisy(s.curve(hz, 0, 0.015), 0.004, 0.005, random), Box: 0.015},
+	}
+	f := measure.Fit{Coil: measure.SemiInductance, Creep: true, Re: s.Re, Sd: s.Sd}
+	for b.Loop() {
+		if _, err := f.Curves(runs...); err != nil {
+			b.Fatal(err)
 		}
 	}
 }

@@ -196,7 +196,7 @@ func TestWarnings(t *testing.T) {
 		"on the slope of the peak":                 {measure.Fit{}, []measure.Run{{Curve: law.curve(grid(30, 20000, 80), 0, 0)}}},
 		"the coil's impedance hardly shows":        {measure.Fit{Re: law.Re}, []measure.Run{{Curve: law.curve(grid(10, 110, 60), 0, 0)}}},
 		"Rss: ±":                                   {measure.Fit{Coil: measure.SemiInductance, Noise: 0.02, PhaseNoise: 0.03}, []measure.Run{{Curve: random()}}},
-		"a wrong area, mass or volume":             {measure.Fit{Re: law.Re, Sd: law.Sd * 1.2}, []measure.Run{{Curve: free}, {Curve: heavy, Added: 0.012}, {Curve: boxed, Box: 0.015}}},
+		"contradict each other: it had to take":    {measure.Fit{Re: law.Re, Sd: law.Sd * 1.2}, []measure.Run{{Curve: free}, {Curve: heavy, Added: 0.012}, {Curve: boxed, Box: 0.015}}},
 		"times the moving mass in the box":         {measure.Fit{Re: law.Re}, []measure.Run{{Curve: free}, {Curve: law.curve(hz, 0.006, 0.015), Box: 0.015}}},
 		"this is not the driver's model":           {measure.Fit{Re: 4, Coil: measure.Plain}, []measure.Run{{Curve: free}}},
 	} {

@@ -26,11 +26,11 @@ type solver struct {
 	*layout
 	state   state
 	nominal known
-	kind    []int // 0 for a modulus, 1 for a phase
+	kind    []int // 0 for a modulus, 1 for a phase, 2 for a prior
 	point   []int // number of the point that a residual belongs to
 	out     []bool
-	noise   [2]float64
-	counts  [2]int // of residuals of either kind, without those left out
+	noise   [3]float64
+	counts  [3]int // of residuals of either kind, without those left out
 	r       []float64
 	x       []float64
 	met     bool // the search ended at a minimum
@@ -43,7 +43,8 @@ func (f Fit) solve(curves []curve) (Result, error) {
 	}
 	s := &solver{layout: l, x: l.x}
 	s.state.parts = make([]part, len(curves))
-	s.nominal = known{leads: float64(f.Leads), drift: make([]float64, len(curves))}
+	s.nominal = known{leads: float64(f.Leads)}
+	s.noise[2] = 1
 	points := 0
 	for _, c := range curves {
 		for range c.hz {
@@ -54,11 +55,14 @@ func (f Fit) solve(curves []curve) (Result, error) {
 			points++
 		}
 	}
-	s.out = make([]bool, points)
-	s.r = make([]float64, len(s.kind))
-	if n := len(s.kind); n <= len(l.x) {
-		return Result{}, fmt.Errorf("measure: %d readings in the band for %d unknowns: must be more", n, len(l.x))
+	if n, unknowns := len(s.kind), len(l.x)-len(l.priors); n <= unknowns {
+		return Result{}, fmt.Errorf("measure: %d readings in the band for %d unknowns: must be more", n, unknowns)
 	}
+	for range l.priors {
+		s.kind, s.point = append(s.kind, 2), append(s.point, points) // a point that is never left out
+	}
+	s.out = make([]bool, points+1)
+	s.r = make([]float64, len(s.kind))
 
 	if s.x, err = l.rough(); err != nil {
 		return Result{}, err
@@ -97,11 +101,14 @@ func (l *layout) rough() ([]float64, error) {
 		thin.curves = append(thin.curves, t)
 	}
 	st := state{parts: make([]part, len(l.curves))}
-	k := known{leads: float64(l.fit.Leads), drift: make([]float64, len(l.curves))}
-	p := lsq.Problem{M: n, Lo: l.lo, Hi: l.hi, Residuals: func(r, x []float64) {
+	k := known{leads: float64(l.fit.Leads)}
+	p := lsq.Problem{M: n + len(l.priors), Lo: l.lo, Hi: l.hi, Residuals: func(r, x []float64) {
 		thin.state(&st, x, &k)
 		thin.residuals(r, &st, &k)
-		for i, v := range r {
+		for i := n; i < len(r); i++ {
+			r[i] *= bend
+		}
+		for i, v := range r[:n] {
 			u := v / bend
 			// Nearly v where v is small, and as its root where it is large.
 			r[i] = math.Copysign(bend*math.Sqrt(2*u*u/(math.Sqrt(1+u*u)+1)), v)
@@ -154,7 +161,7 @@ func (s *solver) judge() {
 	s.residuals(s.r, &s.state, &s.nominal)
 	stated := [2]float64{float64(s.fit.Noise), float64(s.fit.PhaseNoise)}
 	off := make([]float64, len(s.out)) // in limits
-	for kind := range s.noise {
+	for kind := range 2 {
 		var local []float64
 		var point []int
 		n, first := 0, 0
@@ -228,16 +235,16 @@ func standing(r []float64, limit float64) []float64 {
 // weights finds the noise of either kind from the residuals of the points kept, each
 // kind giving up its own share of the unknowns.
 func (s *solver) weights(stated [2]float64) {
-	var sum [2]float64
-	s.counts = [2]int{}
+	var sum [3]float64
+	s.counts = [3]int{}
 	for i, v := range s.r {
 		if !s.out[s.point[i]] {
 			sum[s.kind[i]] += v * v
 			s.counts[s.kind[i]]++
 		}
 	}
-	share := float64(len(s.x)) / float64(s.counts[0]+s.counts[1])
-	for kind, n := range s.counts {
+	share := float64(len(s.x)-len(s.priors)) / float64(s.counts[0]+s.counts[1])
+	for kind, n := range s.counts[:2] {
 		if n == 0 {
 			s.noise[kind] = 1
 			continue

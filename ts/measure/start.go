@@ -4,12 +4,16 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"example.com/halfspace/ts"
 )
 
 // layout chooses the variables and where they start: at what the peaks read.
 func (f Fit) layout(curves []curve) (*layout, error) {
-	l := &layout{fit: f, curves: curves, re: -1, creep: -1, mms: -1, vas: -1, box: make([]int, len(curves))}
-	free := curves[slices.IndexFunc(curves, curve.free)]
+	l := &layout{fit: f, curves: curves, re: -1, creep: -1, mms: -1, vas: -1, box: make([]int, len(curves)),
+		added: -1, boxes: -1, sd: -1, known: -1, drift: make([]int, len(curves)), warmer: make([]int, len(curves))}
+	first := slices.IndexFunc(curves, curve.free)
+	free := curves[first]
 	fs := float64(free.read.Fs)
 	re := float64(f.Re)
 	if re == 0 {
@@ -75,7 +79,38 @@ func (f Fit) layout(curves []curve) (*layout, error) {
 		l.creep = add("creep", 1, 1, 1)
 		l.x[l.creep], l.lo[l.creep], l.hi[l.creep] = 0.03, 0, 0.4
 	}
+	l.addPriors(first, added, boxed)
 	return l, nil
+}
+
+// addPriors makes variables of what the curves can contradict.
+func (l *layout) addPriors(first int, added, boxed bool) {
+	a := l.fit.Accuracy
+	add := func(name string, sd float64) int {
+		l.x, l.lo, l.hi = append(l.x, 0), append(l.lo, -20), append(l.hi, 20)
+		l.names = append(l.names, name)
+		l.priors = append(l.priors, prior{name, len(l.x) - 1, sd})
+		return len(l.priors) - 1
+	}
+	for i := range l.curves {
+		l.drift[i], l.warmer[i] = -1, -1
+		if i != first {
+			l.drift[i] = add("drift of the compliance", float64(a.Drift))
+			l.warmer[i] = add("warming of the coil", ts.Copper.Ratio(a.Temperature)-1)
+		}
+	}
+	if added {
+		l.added = add("added mass", float64(a.Added))
+	}
+	if boxed {
+		l.boxes = add("box volume", float64(a.Box))
+	}
+	if l.fit.Sd > 0 && boxed && l.vas < 0 {
+		l.sd = add("Sd", float64(a.Sd))
+	}
+	if l.fit.Mms > 0 && (added || boxed && l.vas < 0) {
+		l.known = add("Mms", float64(a.Mms))
+	}
 }
 
 // addCoil starts the coil at what the modulus says of its reactance at the top of the

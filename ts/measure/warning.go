@@ -3,8 +3,7 @@ package measure
 import (
 	"fmt"
 	"math"
-
-	"example.com/halfspace/units"
+	"strings"
 )
 
 // The limits of the warnings are ours.
@@ -16,6 +15,7 @@ const (
 	wandering  = 0.5  // correlation of neighbouring residuals that no noise has
 	visible    = 5e-4 // residual below which nobody cares how it wanders
 	manyOut    = 0.1  // share of points left out that are no longer a few
+	far        = 3    // standard deviations that what is known should not be off, together
 	heavierBox = 0.2  // change of the moving mass in a box that air cannot make
 )
 
@@ -27,7 +27,7 @@ func (s *solver) warnings(r *Result, d deviations) []Warning {
 	if !s.met {
 		warn("fit", "did not settle: no figure is to be trusted")
 	}
-	for k, name := range s.names {
+	for k, name := range s.names[:len(s.x)-len(s.priors)] {
 		switch {
 		case d.held[k] && k == s.creep:
 			if s.x[k] > s.hi[k]/2 {
@@ -90,12 +90,7 @@ func (s *solver) warnings(r *Result, d deviations) []Warning {
 	if r.Mms.Value == 0 && r.Vas.Value == 0 {
 		warn("Mms, Vas", "unknown: they need a curve with a mass on the cone or in a closed box")
 	}
-	if s.vas >= 0 && s.mms >= 0 {
-		return all
-	}
-	if s.fit.Sd > 0 && s.mms >= 0 {
-		s.contradiction(r, warn)
-	}
+	s.contradictions(warn)
 	return all
 }
 
@@ -106,25 +101,20 @@ func (s *solver) maybeCreep() string {
 	return ""
 }
 
-// contradiction says if added masses and boxes want another area than Sd.
-func (s *solver) contradiction(r *Result, warn func(about, format string, args ...any)) {
-	boxed := false
-	for _, c := range s.curves {
-		boxed = boxed || c.Box > 0
+// contradictions says if masses, boxes, area and suspension had to give way further
+// than they should.
+func (s *solver) contradictions(warn func(about, format string, args ...any)) {
+	sum := 0.0
+	var moved []string
+	for _, p := range s.priors {
+		v := s.x[p.variable]
+		sum += v * v
+		if math.Abs(v) > 1 {
+			moved = append(moved, fmt.Sprintf("%s %+.1f %%", p.name, 100*v*p.sd))
+		}
 	}
-	if !boxed {
-		return
-	}
-	f := s.fit
-	f.Sd = 0
-	apart, err := f.solve(s.curves)
-	if err != nil {
-		return
-	}
-	sd := apart.Sd
-	off := float64(sd.Value/s.fit.Sd) - 1
-	if math.Abs(off) > 3*math.Hypot(float64(sd.SD()/sd.Value), float64(s.fit.Accuracy.Sd)) {
-		warn("Sd", "%v given, but mass and box together want %v: a wrong area, mass or volume", s.fit.Sd, units.Area(significant(float64(sd.Value), 3)))
+	if sum > far*far {
+		warn("fit", "curves and what is given contradict each other: it had to take %s", strings.Join(moved, ", "))
 	}
 }
 
