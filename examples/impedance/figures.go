@@ -49,7 +49,7 @@ func figureOf[Q ~float64](name string, e measure.Estimate[Q], printed Q, unit Q,
 
 // figures lists what is known of the driver.
 func (f found) figures() []figure {
-	r, p := f.result, f.Printed
+	r, p, sheet := f.result, f.Printed, f.result.Sheet(0)
 	all := []figure{
 		figureOf("Re", r.Re, p.Re, units.Ohm, "Ω"),
 		figureOf("fs", r.Fs, p.Fs, units.Hertz, "Hz"),
@@ -63,8 +63,8 @@ func (f found) figures() []figure {
 		figureOf("Rms", r.Rms, p.Rms, 1, "kg/s"),
 		figureOf("Bl", r.Bl, p.Bl, 1, "T·m"),
 		figureOf("creep", r.Creep, p.Creep, 1, ""),
-		{Name: "Le at 1 kHz", Unit: "mH", Value: float64(r.Coil.Inductance(1000) / units.Millihenry), Printed: float64(p.Le1k / units.Millihenry)},
-		{Name: "Le at 10 kHz", Unit: "mH", Value: float64(r.Coil.Inductance(10000) / units.Millihenry), Printed: float64(p.Le10k / units.Millihenry)},
+		{Name: "Le at 1 kHz", Unit: "mH", Value: float64(sheet.Le1k / units.Millihenry), Printed: float64(p.Le1k / units.Millihenry)},
+		{Name: "Le at 10 kHz", Unit: "mH", Value: float64(sheet.Le10k / units.Millihenry), Printed: float64(p.Le10k / units.Millihenry)},
 	}
 	var known []figure
 	for _, x := range all {

@@ -236,6 +236,10 @@ func TestDriverInBox(t *testing.T) {
 	if err != nil || !(off(back.Bl, d.Bl) <= 1e-9 && off(back.Cms, d.Cms) <= 1e-9 && off(back.Rms, d.Rms) <= 1e-9) {
 		t.Errorf("%+v, want %+v, %v", back, d, err)
 	}
+	low := fit(t, measure.Fit{To: 2000}, measure.Run{Curve: s.curve(hz, 0, 0)}).Sheet(0)
+	if !(off(low.Le1k, s.Coil.Inductance(1000)) <= 1e-6) || low.Le10k != 0 {
+		t.Errorf("to 2 kHz: %v and %v", low.Le1k, low.Le10k)
+	}
 	short := r.Sheet(3)
 	if want := (ts.Sheet{Fs: 37.8, Qms: 4.68, Bl: 6.7}); short.Fs != want.Fs || short.Qms != want.Qms || short.Bl != want.Bl || short.Digits != 3 {
 		t.Errorf("to three digits: %+v", short)

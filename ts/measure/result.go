@@ -80,16 +80,25 @@ func (r Result) have() string {
 }
 
 // Sheet returns what follows from the curves as a sheet prints it, in so many
-// significant digits; zero keeps them all. Inductances are those of the fitted coil.
+// significant digits; zero keeps them all. Inductances are those of the fitted coil, left
+// out where they lie above the band that was fitted.
 func (r Result) Sheet(digits int) ts.Sheet {
 	round := func(v float64) float64 { return significant(v, digits) }
+	inductance := func(f units.Frequency) units.Inductance {
+		for _, c := range r.model.curves {
+			if c.hz[len(c.hz)-1] >= float64(f) {
+				return units.Inductance(round(float64(r.Coil.Inductance(f))))
+			}
+		}
+		return 0
+	}
 	return ts.Sheet{
 		Re: units.Resistance(round(float64(r.Re.Value))), Fs: units.Frequency(round(float64(r.Fs.Value))),
 		Qms: round(r.Qms.Value), Qes: round(r.Qes.Value), Qts: round(r.Qts.Value),
 		Vas: units.Volume(round(float64(r.Vas.Value))), Sd: units.Area(round(float64(r.Sd.Value))),
 		Mms: units.Mass(round(float64(r.Mms.Value))), Cms: units.Compliance(round(float64(r.Cms.Value))),
 		Rms: units.MechanicalResistance(round(float64(r.Rms.Value))), Bl: units.ForceFactor(round(float64(r.Bl.Value))),
-		Le1k: units.Inductance(round(float64(r.Coil.Inductance(1000)))), Le10k: units.Inductance(round(float64(r.Coil.Inductance(10000)))),
+		Le1k: inductance(1000 * units.Hertz), Le10k: inductance(10000 * units.Hertz),
 		Creep: round(r.Creep.Value), Digits: digits,
 	}
 }
