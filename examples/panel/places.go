@@ -29,7 +29,7 @@ type places struct {
 // reach is how far a driver is moved when it should stay about where it is.
 const reach = 40 * units.Millimetre
 
-// clear is the wood that is left between frames, and at the edge.
+// wood is what is left between frames, and at the edge.
 const wood = 4 * units.Millimetre
 
 // place looks for smoother places of one driver while the other stays, on axis and at
@@ -130,7 +130,7 @@ func (f *front) shift() error {
 	}
 	o.tilt = math.NaN()
 	for t := 0.0; t < 15; t += 0.1 {
-		if a, b := ahead(t, 0), ahead(t+0.1, 0); (a > 0) != (b > 0) {
+		if a, b := ahead(t, 0), ahead(t+0.1, 0); a*b <= 0 {
 			o.tilt = t + 0.1*a/(a-b)
 			break
 		}

@@ -75,29 +75,10 @@ func study(src project.Source, p project.Project) (*front, error) {
 	if f.panel, err = panelOf(p); err != nil {
 		return nil, err
 	}
-	c := p.Crossover
-	lo, hi := max(c.Lo, 100*units.Hertz), min(c.Hi, 20*units.Kilohertz)
-	if !(lo < c.Frequency && c.Frequency < hi) {
-		return nil, &units.RangeError{Field: "crossover.frequency", Value: c.Frequency.String(), Want: fmt.Sprintf("must be between crossover.lo and crossover.hi, %v and %v", lo, hi)}
-	}
-	for i, x := range []struct {
-		key    string
-		from   project.Driver
-		lo, hi units.Frequency
-	}{{"woofer", p.Woofer, lo, c.Frequency}, {"tweeter", p.Tweeter, c.Frequency, hi}} {
-		model, _, err := x.from.Sheet.Driver(f.air)
-		if err != nil {
-			return nil, fmt.Errorf("%s.sheet: %w", x.key, err)
-		}
-		f.drivers[i] = &part{key: x.key, name: x.from.Name, from: x.from, lo: x.lo, hi: x.hi, driver: baffle.Driver{
-			At:     outline.Point{X: x.from.X, Y: x.from.Y},
-			Radius: units.Length(math.Sqrt(float64(model.Sd) / math.Pi)), Outer: x.from.Outer,
-		}}
+	if err := f.mount(); err != nil {
+		return nil, err
 	}
 	woofer, tweeter := f.drivers[0], f.drivers[1]
-	if err := f.panel.Fits(woofer.driver, tweeter.driver); err != nil {
-		return nil, fmt.Errorf("driver 1 is the woofer, 2 the tweeter: %w", err)
-	}
 	for _, x := range f.drivers {
 		if err := f.look(src, x); err != nil {
 			return nil, fmt.Errorf("%s: %w", x.key, err)
@@ -113,6 +94,41 @@ func study(src project.Source, p project.Project) (*front, error) {
 		return nil, err
 	}
 	return f, f.shift()
+}
+
+// mount puts the drivers on the panel and says where they play.
+func (f *front) mount() error {
+	p := f.project
+	c := p.Crossover
+	lo, hi := max(c.Lo, 100*units.Hertz), min(c.Hi, 20*units.Kilohertz)
+	if !(lo < c.Frequency && c.Frequency < hi) {
+		return &units.RangeError{Field: "crossover.frequency", Value: c.Frequency.String(), Want: fmt.Sprintf("must be between crossover.lo and crossover.hi, %v and %v", lo, hi)}
+	}
+	for i, x := range []struct {
+		key    string
+		from   project.Driver
+		lo, hi units.Frequency
+	}{{"woofer", p.Woofer, lo, c.Frequency}, {"tweeter", p.Tweeter, c.Frequency, hi}} {
+		model, _, err := x.from.Sheet.Driver(f.air)
+		if err != nil {
+			return fmt.Errorf("%s.sheet: %w", x.key, err)
+		}
+		f.drivers[i] = &part{key: x.key, name: x.from.Name, from: x.from, lo: x.lo, hi: x.hi, driver: baffle.Driver{
+			At:     outline.Point{X: x.from.X, Y: x.from.Y},
+			Radius: units.Length(math.Sqrt(float64(model.Sd) / math.Pi)), Outer: x.from.Outer,
+		}}
+	}
+	woofer, tweeter := f.drivers[0], f.drivers[1]
+	if err := f.panel.Fits(woofer.driver, tweeter.driver); err != nil {
+		return fmt.Errorf("driver 1 is the woofer, 2 the tweeter: %w", err)
+	}
+	var err error
+	for _, x := range f.drivers {
+		if x.edge, err = f.panel.Diffraction(x.driver, f.air.SpeedOfSound); err != nil {
+			return fmt.Errorf("%s: %w", x.key, err)
+		}
+	}
+	return nil
 }
 
 // panelOf returns the front of the cabinet: as wide as its layers, or as the panel
@@ -135,10 +151,6 @@ func panelOf(p project.Project) (baffle.Panel, error) {
 
 // look computes the effect of the panel in all directions and compares.
 func (f *front) look(src project.Source, x *part) error {
-	var err error
-	if x.edge, err = f.panel.Diffraction(x.driver, f.air.SpeedOfSound); err != nil {
-		return err
-	}
 	for _, d := range directions {
 		v := view{name: d.name, h: make([]complex128, len(f.hz))}
 		if err := x.edge.Toward(v.h, f.hz, toward(d.horizontal, d.vertical)); err != nil {

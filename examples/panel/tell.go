@@ -13,7 +13,7 @@ import (
 	"example.com/halfspace/units"
 )
 
-var kind = document.Kind{Name: "panel", Tables: []string{"woofer.csv", "tweeter.csv", "window.csv", "setback.csv"}}
+var kind = document.Kind{Name: "panel", Tables: []string{"woofer.csv", "tweeter.csv", "window.csv"}}
 
 func (f *front) tell() (document.Document, error) {
 	none := func(err error) (document.Document, error) { return document.Document{}, err }
@@ -124,7 +124,7 @@ func (f *front) seats() ([]document.Section, error) {
 		"Map: level over that at the ear, above and below.",
 	}}
 	if !math.IsNaN(w.up) && !math.IsNaN(w.down) {
-		up.Lines = append(up.Lines, fmt.Sprintf("So ears from %s to %s above the lower edge of the panel hear the crossover whole.", metres(w.low), metres(w.high)))
+		up.Lines = append(up.Lines, fmt.Sprintf("So ears from %s to %s the lower edge of the panel hear the crossover whole.", metres(w.low), metres(w.high)))
 	}
 	return []document.Section{s, up}, nil
 }
@@ -149,7 +149,12 @@ func bound(a float64, where string) string {
 	return fmt.Sprintf("%.1f° %s", math.Abs(a), where)
 }
 
-func metres(l units.Length) string { return fmt.Sprintf("%.2f m", float64(l)) }
+func metres(l units.Length) string {
+	if l < 0 {
+		return fmt.Sprintf("%.2f m below", -float64(l))
+	}
+	return fmt.Sprintf("%.2f m above", float64(l))
+}
 
 func (f *front) moves() ([]document.Section, error) {
 	s := document.Section{Question: "Where would the drivers see a smoother edge?",
@@ -179,6 +184,9 @@ func (f *front) layout(x *part) plot.Map {
 	p := x.places
 	m := plot.Map{Across: "from the left edge, mm", Up: "from the lower edge, mm", StepX: 50, StepY: 100, Unit: "dB", Square: true,
 		Marks: []plot.Spot{{Name: "now", X: p.now.At.X.In(units.Millimetre), Y: p.now.At.Y.In(units.Millimetre)}}}
+	if !p.unchanged {
+		m.Marks = append(m.Marks, plot.Spot{Name: "near by", X: p.near.At.X.In(units.Millimetre), Y: p.near.At.Y.In(units.Millimetre)})
+	}
 	step := p.step.In(units.Millimetre)
 	for x := 0.0; x <= top.X.In(units.Millimetre)+1e-6; x += step {
 		m.X = append(m.X, x)
@@ -219,7 +227,7 @@ func (f *front) depth() document.Section {
 	s := document.Section{Question: "What are millimetres of depth worth?",
 		Head: []string{"tweeter set back by", "ripple of the sum", "deepest"}}
 	for i, x := range o.shift {
-		s.Rows = append(s.Rows, []string{fmt.Sprintf("%.0f mm", x), fmt.Sprintf("%.2f dB", o.ripple[i]), fmt.Sprintf("%.1f dB", o.deepest[i])})
+		s.Rows = append(s.Rows, []string{fmt.Sprintf("%.0f mm", x), fmt.Sprintf("%.2f dB", o.ripple[i]), document.Number(o.deepest[i], 1) + " dB"})
 	}
 	corner := f.project.Crossover.Frequency
 	s.Lines = []string{
@@ -259,7 +267,7 @@ func (f *front) drawing(title string, m plot.Map) (template.HTML, error) {
 			}
 		}
 	}
-	alt := fmt.Sprintf("%s: map from %.2f to %.2f dB; the numbers are in panel.json.", title, lo, hi)
+	alt := fmt.Sprintf("%s: map from %.2f to %.2f dB; numbers are in panel.json.", title, lo, hi)
 	return template.HTML(`<svg role="img" aria-label="` + template.HTMLEscapeString(alt) + `"` + text), nil // drawn by ourselves
 }
 
@@ -286,18 +294,7 @@ func (f *front) charts() []document.Chart {
 	charts = append(charts, document.Chart{Name: "window", Title: "The listening window", Decimals: 3,
 		Question: "Mean power of nine directions over the level at the ear. A dent that the ear has alone is not worth a filter.",
 		Figure:   plot.Figure{X: f.hz, Unit: "level, dB", Lo: -9, Hi: 3, Step: 3, Lines: []plot.Line{{Name: "window over the ear", Y: f.window.average}}}})
-	o := f.offsets
-	set := plot.Figure{Across: "set back, mm", Unit: "ripple, dB", Lo: 0, Step: 0.5, Lines: []plot.Line{{Name: "ripple about the crossover"}}}
-	for i, x := range o.shift {
-		if x > 0 { // the axis is logarithmic
-			set.X = append(set.X, x)
-			set.Lines[0].Y = append(set.Lines[0].Y, o.ripple[i])
-			set.Hi = max(set.Hi, math.Ceil(2*o.ripple[i])/2)
-		}
-	}
-	set.Hi = max(set.Hi, 0.5)
-	return append(charts, document.Chart{Name: "setback", Title: "The tweeter set back", Decimals: 3,
-		Question: "Which depth suits an ideal pair of slopes?", Figure: set})
+	return charts
 }
 
 func hz(f float64) string {
@@ -337,23 +334,28 @@ func (f *front) facts() ([]byte, error) {
 		}
 		drivers = append(drivers, d)
 	}
+	w, o := f.window, f.offsets
+	const every = 5 // degrees
 	rows := func(z [][]float64) [][]N {
 		var out [][]N
-		for _, r := range z {
-			out = append(out, list(r))
+		for i := 0; i < len(z); i += every {
+			out = append(out, list(z[i]))
 		}
 		return out
 	}
-	w, o := f.window, f.offsets
+	var angles []float64
+	for i := 0; i < len(w.angles); i += every {
+		angles = append(angles, w.angles[i])
+	}
 	all := map[string]any{
 		"name": f.project.Name, "frequency_Hz": list(f.hz), "drivers": drivers,
-		"window": map[string]any{"angles_deg": list(w.angles), "horizontal_dB": rows(w.horizontal), "vertical_dB": rows(w.vertical),
+		"window": map[string]any{"angles_deg": list(angles), "horizontal_dB": rows(w.horizontal), "vertical_dB": rows(w.vertical),
 			"listening_window_over_ear_dB": list(w.average), "lobe_deg": N(w.lobe)},
 		"depth": map[string]any{"tweeter_ahead_mm": N(math.Round(o.ahead.In(units.Millimetre)*1e4) / 1e4), "set_back_mm": list(o.shift), "ripple_dB": list(o.ripple)},
 	}
 	if !math.IsNaN(o.tilt) {
 		all["depth"].(map[string]any)["tilt_deg"] = N(math.Round(o.tilt*1e4) / 1e4)
 	}
-	text, err := json.MarshalIndent(all, "", "\t")
+	text, err := json.Marshal(all)
 	return append(text, '\n'), err
 }

@@ -38,7 +38,7 @@ func listeningWindow() crossover.Window {
 	return w
 }
 
-// place returns a driver's place, seen from the point on the panel opposite the ear.
+// seat returns a driver's place, seen from the point on the panel opposite the ear.
 func (f *front) seat(x *part) r3.Vec {
 	_, top := f.panel.Edge.Bounds()
 	return r3.Vec{X: float64(x.from.X - top.X/2), Y: float64(x.from.Y - f.project.Play.Ear)}
@@ -103,8 +103,7 @@ func (f *front) listen() error {
 		return err
 	}
 	distance := float64(f.project.Play.Distance)
-	const step = 2.5
-	for a := -30.0; a <= 30; a += step {
+	for a := -30.0; a <= 30; a++ {
 		w.angles = append(w.angles, a)
 	}
 	scan := func(point func(a float64) r3.Vec, angles []float64) ([][]float64, error) {

@@ -72,18 +72,16 @@ func (m Map) SVG() ([]byte, error) {
 	p.Y.Tick.Marker = every(m.StepY)
 	p.Add(bands{m})
 
-	const key = 62
+	const key, labels = 62, 48 // room for the key, and for the labels of an axis
 	width, height := vg.Length(Width), vg.Length(Height)
 	if m.Square {
-		// Room for labels is about the same on both sides.
-		height = (width-key-60)*vg.Length((p.Y.Max-p.Y.Min)/(p.X.Max-p.X.Min)) + 46
-		if tallest := vg.Length(2 * Height); height > tallest {
-			width, height = (width-key-60)*tallest/height+key+60, tallest
-		}
+		ratio := vg.Length((p.X.Max - p.X.Min) / (p.Y.Max - p.Y.Min))
+		height = min(1.5*height, (width-key-labels)/ratio+labels)
+		width = min(width, (height-labels)*ratio+labels+key)
 	}
-	c := vgsvg.New(width, height)
+	c := vgsvg.New(Width, height) // never narrower, so that pages scale all figures alike
 	whole := draw.New(c)
-	p.Draw(draw.Crop(whole, 0, -key, 0, -6))
+	p.Draw(draw.Crop(whole, 0, width-key-Width, 0, -6))
 	m.key(draw.Crop(whole, width-key+10, 0, 30, -10), sans)
 	var b bytes.Buffer
 	_, err := c.WriteTo(&b)
@@ -144,7 +142,9 @@ func (b bands) Plot(c draw.Canvas, p *plot.Plot) {
 				end++
 			}
 			if band >= 0 {
-				c.FillPolygon(Shade(band, n), []vg.Point{{X: x[i], Y: y[j]}, {X: x[end], Y: y[j]}, {X: x[end], Y: y[j+1]}, {X: x[i], Y: y[j+1]}})
+				// A hair into the next row, or the seam shows.
+				const hair = 0.3
+				c.FillPolygon(Shade(band, n), []vg.Point{{X: x[i], Y: y[j]}, {X: x[end], Y: y[j]}, {X: x[end], Y: y[j+1] + hair}, {X: x[i], Y: y[j+1] + hair}})
 			}
 			i = end
 		}
@@ -180,12 +180,14 @@ func (b bands) Plot(c draw.Canvas, p *plot.Plot) {
 			c.FillText(style, at, text)
 		}
 	}
-	for _, s := range m.Marks {
+	for i, s := range m.Marks {
 		at := vg.Point{X: tx(s.X), Y: ty(s.Y)}
 		c.DrawGlyph(draw.GlyphStyle{Color: color.White, Radius: 5, Shape: draw.CircleGlyph{}}, at)
 		c.DrawGlyph(draw.GlyphStyle{Color: color.Black, Radius: 4, Shape: draw.CrossGlyph{}}, at)
 		half := style.Width(s.Name)/2 + 2
-		at.Y -= 11
+		if at.Y -= 11; i%2 == 1 {
+			at.Y += 22 // the next one's name stands above it
+		}
 		c.FillPolygon(color.White, []vg.Point{{X: at.X - half, Y: at.Y - 5}, {X: at.X + half, Y: at.Y - 5}, {X: at.X + half, Y: at.Y + 5}, {X: at.X - half, Y: at.Y + 5}})
 		c.FillText(style, at, s.Name)
 	}
@@ -243,7 +245,7 @@ func (m Map) line(l float64, tx, ty func(float64) vg.Length) [][2]vg.Point {
 
 // clear returns the place on a line farthest from all labels, if there is room.
 func clear(segments [][2]vg.Point, labels []vg.Point, c draw.Canvas) (vg.Point, bool) {
-	const margin, apart = 12, 34
+	const margin, apart = 12, 24
 	best, room := vg.Point{}, 0.0
 	for _, s := range segments {
 		at := vg.Point{X: (s[0].X + s[1].X) / 2, Y: (s[0].Y + s[1].Y) / 2}
