@@ -138,6 +138,34 @@ func TestLine(t *testing.T) {
 	}
 }
 
+// A target is kept to as it is: no line is fitted beside it.
+func TestTargetKeepsItsSlope(t *testing.T) {
+	s := one(t, grid(30, 200, 16000), nil)
+	s.Target = make([]float64, 30)
+	j := s.judge()
+	level := make([]float64, 30)
+	for k := range level {
+		level[k] = -0.5 * j.x[k]
+	}
+	if rms, _ := j.deviation(level); !(math.Abs(rms-stat.PopStdDev(level, nil)) < 1e-12) || !(rms > 0.2) {
+		t.Errorf("a fall of half a dB per decade from a flat target: RMS %g dB, want %g", rms, stat.PopStdDev(level, nil))
+	}
+}
+
+// Of three ways it is the third that Inverted turns round.
+func TestInvertedTurnsTheHighestWay(t *testing.T) {
+	hz := grid(20, 200, 16000)
+	level := func(inField, inverted bool) []float64 {
+		f := must[*crossover.Field](t)(crossover.Sample([]crossover.Way{
+			{Name: "low", Radiator: woofer}, {Name: "middle", Radiator: ideal}, {Name: "high", Radiator: tweeter, Inverted: inField},
+		}, hz, 344, r3.Vec{Z: 1}))
+		return must[*Draws](t)(Speaker{Field: f, Inverted: inverted, Networks: make([]ladder.Network, 3)}.Draw(1)).Level[0]
+	}
+	if !slices.Equal(level(true, false), level(false, true)) || slices.Equal(level(true, false), level(true, true)) {
+		t.Error("inverted in the field and by Inverted differ")
+	}
+}
+
 // The design itself is what comes without tolerances.
 func TestExactPartsMakeOneSpeaker(t *testing.T) {
 	s := sixParts(t, 30)

@@ -46,10 +46,10 @@ type Driver struct {
 	// Level is how far the pressure may be off, in dB, either way; uniform.
 	Level float64
 
-	// Vary, if not nil, makes one driver: it multiplies what happens to be its
-	// difference into z and p, which come as ones: the impedance and the pressure over
-	// those in the field, at the frequencies hz. All chance must come from rng, as much
-	// for each driver as it likes. It is called from several goroutines at once.
+	// Vary, if not nil, makes one driver: it multiplies into z and p by what factor
+	// impedance and pressure differ from those in the field, at the frequencies hz;
+	// they come as ones. All chance must come from rng, as much as it likes. It is
+	// called from several goroutines at once.
 	Vary func(z, p []complex128, hz []float64, rng *rand.Rand)
 }
 

@@ -69,6 +69,35 @@ func TestDrawsStayWithinTheCorner(t *testing.T) {
 	}
 }
 
+// At its frequency each corner has all slopes on its side.
+func TestCornersBySigns(t *testing.T) {
+	s := window(t, 40)
+	slopes := must[[][]float64](t)(s.slopes(s.causes(func(Driver) bool { return true })))
+	from, to := s.band()
+	corners := s.bySigns(slopes)
+	if len(corners) != 2*(to-from) {
+		t.Fatalf("%d corners", len(corners))
+	}
+	for c, upper := range corners {
+		k := from + c/2
+		moved, most := 0.0, 0.0
+		for i := range slopes {
+			step := slopes[i][k]
+			if !upper[i] {
+				step = -step
+			}
+			moved += step
+			most += math.Abs(step)
+		}
+		if c%2 == 1 {
+			moved = -moved
+		}
+		if !(math.Abs(moved-most) <= 1e-12*most) {
+			t.Errorf("corner %d moves the level at %g Hz by %g, others by %g", c, s.Field.Hz[k], moved, most)
+		}
+	}
+}
+
 // Where both roads are open they end at the same corner.
 func TestClimbFindsTheCorner(t *testing.T) {
 	many := window(t, 40) // 13 causes
