@@ -1,15 +1,16 @@
 package claims
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
+	"gonum.org/v1/gonum/stat"
 
 	"example.com/halfspace/filter/crossover"
-	"example.com/halfspace/filter/crossover/search"
 	"example.com/halfspace/filter/ladder"
 	"example.com/halfspace/filter/response"
 	"example.com/halfspace/units"
@@ -116,26 +117,50 @@ func (x speaker) evaluate(hz []float64, f func(r *crossover.Result) []complex128
 	return dst, nil
 }
 
-func (x speaker) score() (search.Score, error) {
-	lo, hi := x.Lo, x.Hi
-	if lo == 0 {
-		lo = 200
+// A score is what the speaker does in a band, on a grid of 160 points a decade.
+type score struct {
+	ripple, mean float64 // dB, the mean re 1 Pa
+	least        float64 // Ω
+	crossing     float64 // Hz, NaN without one
+}
+
+func (x speaker) score() (score, error) {
+	lo, hi := cmp.Or(x.Lo, 200), cmp.Or(x.Hi, 10_000)
+	if err := cmp.Or(units.Within("lowest", lo, 1, 1e5), units.Within("highest", hi, 1, 1e5)); err != nil {
+		return score{}, err
 	}
-	if hi == 0 {
-		hi = 10_000
+	if !(lo < hi) {
+		return score{}, errors.New("lowest must be below highest")
 	}
-	if err := errors.Join(units.Within("lowest", lo, 1, 1e5), units.Within("highest", hi, 1, 1e5)); err != nil || !(lo < hi) {
-		return search.Score{}, errors.Join(err, errors.New("lowest must be below highest"))
-	}
-	field, n, err := x.field(response.LogGrid(float64(lo), float64(hi), 160))
+	hz := response.LogGrid(float64(lo), float64(hi), 160)
+	field, n, err := x.field(hz)
 	if err != nil {
-		return search.Score{}, err
+		return score{}, err
 	}
-	p := search.Problem{Field: field, Lo: lo, Hi: hi}
-	if err := p.Check(); err != nil {
-		return search.Score{}, err
+	var r crossover.Result
+	field.Evaluate(&r, n...)
+	s := score{crossing: math.NaN()}
+	level := make([]float64, len(hz))
+	for i, p := range r.Sum[0] {
+		level[i] = response.DB(p)
 	}
-	return p.Score(n...), nil
+	s.mean = stat.Mean(level, nil)
+	s.ripple = math.Sqrt(stat.MomentAbout(2, level, s.mean, nil))
+	_, least := ladder.RefineMinimum(hz, r.Load)
+	s.least = float64(least)
+	if len(x.Ways) < 2 {
+		return s, nil
+	}
+	over := func(i int) float64 { // how much louder the second way is
+		return response.DB(r.Transfer[1][i]*field.Pressure(1, 0)[i]) - response.DB(r.Transfer[0][i]*field.Pressure(0, 0)[i])
+	}
+	for i := 1; i < len(hz); i++ {
+		if a, b := over(i-1), over(i); a <= 0 && b > 0 {
+			s.crossing = hz[i-1] * math.Pow(hz[i]/hz[i-1], a/(a-b))
+			break
+		}
+	}
+	return s, nil
 }
 
 func (x speaker) way(name string) (int, error) {
@@ -173,25 +198,22 @@ var speakers = []Capability{
 		}),
 		value("ripple", "RMS of the sum about its mean level in the band, 160 points a decade", func(x speaker) (decibels, error) {
 			s, err := x.score()
-			return decibels(s.Ripple), err
+			return decibels(s.ripple), err
 		}),
 		value("mean level", "of the sum in the band, re 20 µPa per volt", func(x speaker) (units.PressureLevel, error) {
 			s, err := x.score()
-			return units.PressureLevel(s.Level - 20*math.Log10(20e-6)), err
+			return units.PressureLevel(s.mean - 20*math.Log10(20e-6)), err
 		}),
 		value("least impedance", "modulus in the band", func(x speaker) (units.Resistance, error) {
 			s, err := x.score()
-			return s.Load, err
+			return units.Resistance(s.least), err
 		}),
-		value("crossing", "the lowest frequency of the band at which the second way is louder than the first", func(x speaker) (units.Frequency, error) {
+		value("crossing", "where the second way takes over from the first", func(x speaker) (units.Frequency, error) {
 			s, err := x.score()
-			if err == nil && (len(s.Crossing) == 0 || s.Crossing[0] == 0) {
+			if err == nil && math.IsNaN(s.crossing) {
 				err = errors.New("the ways do not cross in the band")
 			}
-			if err != nil {
-				return 0, err
-			}
-			return s.Crossing[0], nil
+			return units.Frequency(s.crossing), err
 		}),
 	),
 }
