@@ -73,9 +73,9 @@ func (f found) againstPrint() document.Section {
 		if x.Printed == 0 {
 			continue
 		}
-		row := []string{x.Name, x.text(x.Value), strings.TrimSpace(fmt.Sprintf("%.4g %s", x.Printed, x.Unit)), fmt.Sprintf("%+.1f %%", 100*(x.Printed/x.Value-1)), ""}
+		row := []string{x.Name, x.text(x.Value), strings.TrimSpace(fmt.Sprintf("%.4g %s", x.Printed, x.Unit)), signed(100*(x.Printed/x.Value-1)) + " %", ""}
 		if x.sd() > 0 {
-			row[4] = fmt.Sprintf("%+.1f", (x.Printed-x.Value)/math.Hypot(x.sd(), f.rounding(x.Printed)))
+			row[4] = signed((x.Printed - x.Value) / math.Hypot(x.sd(), f.rounding(x.Printed)))
 		}
 		s.Rows = append(s.Rows, row)
 	}
@@ -84,6 +84,15 @@ func (f found) againstPrint() document.Section {
 	}
 	s.Lines = []string{"In ± counts the rounding of the print too. Beyond two or three the sheet, or the bench, is wrong about it; makers allow themselves 10 to 15 % in fs."}
 	return s
+}
+
+// signed writes v with its sign and one decimal, zero without.
+func signed(v float64) string {
+	text := fmt.Sprintf("%+.1f", v)
+	if text == "+0.0" || text == "-0.0" {
+		return "0.0"
+	}
+	return text
 }
 
 // rounding is the standard deviation that printing so many digits leaves.

@@ -99,6 +99,7 @@ func TestRefused(t *testing.T) {
 		"curve 2: measure: added mass 12 g: mus": {measure.Fit{}, []measure.Run{{Curve: free}, {Curve: heavy, Added: 0.012, Box: 0.015}}},
 		"above that of the cone itself":          {measure.Fit{Sd: s.Sd}, []measure.Run{{Curve: free}, {Curve: boxed, Box: 0.0002}}},
 		"are the curves swapped?":                {measure.Fit{}, []measure.Run{{Curve: heavy}, {Curve: free, Added: 0.012}}},
+		"is its mass or box missing?":            {measure.Fit{}, []measure.Run{{Curve: free}, {Curve: heavy}}},
 		"does the box leak?":                     {measure.Fit{}, []measure.Run{{Curve: boxed}, {Curve: free, Box: 0.015}}},
 		"curve 1: response: point 1: value":      {measure.Fit{}, []measure.Run{{Curve: change(free, func(complex128) complex128 { return complex(math.NaN(), 0) })}}},
 		"air: density":                           {measure.Fit{Air: air.Air{SpeedOfSound: 345}}, one},

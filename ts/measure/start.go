@@ -8,6 +8,10 @@ import (
 	"example.com/halfspace/ts"
 )
 
+// apart is how far resonances in free air may be, in logarithms: compliance drifts,
+// and a noisy peak is read with an error, but not that much.
+const apart = 0.1
+
 // layout chooses the variables and where they start: at what the peaks read.
 func (f Fit) layout(curves []curve) (*layout, error) {
 	l := &layout{fit: f, curves: curves, re: -1, creep: -1, mms: -1, vas: -1, box: make([]int, len(curves)),
@@ -55,6 +59,8 @@ func (f Fit) layout(curves []curve) (*layout, error) {
 				return nil, fmt.Errorf("measure: curve %d: the resonance in a box of %v is at %v and not above that in free air, %v: are the curves swapped, or does the box leak?", i+1, c.Box, c.read.Fs, free.read.Fs)
 			}
 			boxed = true
+		case !(math.Abs(math.Log(u)) < apart):
+			return nil, fmt.Errorf("measure: curve %d: resonates at %v, the first in free air at %v: is its mass or box missing?", i+1, c.read.Fs, free.read.Fs)
 		}
 	}
 	if added && f.Mms == 0 {
