@@ -136,16 +136,16 @@ func TestAgainstPistons(t *testing.T) {
 // The line integral of the first order once more, along the sides of a rectangle with
 // the four terms of the formula as printed, and without rays.
 func TestFirstOrderAlongTheSides(t *testing.T) {
-	const w, h, x, y = 0.7, 1.1, 0.3, 0.45
-	d := diffraction(t, Panel{outline.Rectangle(w, h), 0.6}, Driver{At: at(x, y)}, unitary)
+	const width, height, x, y = 0.7, 1.1, 0.3, 0.45
+	d := diffraction(t, Panel{outline.Rectangle(width, height), 0.6}, Driver{At: at(x, y)}, unitary)
 	points, weights := gauss(120)
 	for _, ear := range []r3.Vec{{Z: 2}, {X: 0.9, Y: -0.4, Z: 2}, {Y: 1, Z: 2}} {
 		for _, k := range []float64{0.2, 1, 4, 15} {
 			R := r3.Norm(ear)
 			var want complex128
 			for _, side := range [][2]r3.Vec{
-				{{X: -x, Y: -y}, {X: w - x, Y: -y}}, {{X: w - x, Y: -y}, {X: w - x, Y: h - y}},
-				{{X: w - x, Y: h - y}, {X: -x, Y: h - y}}, {{X: -x, Y: h - y}, {X: -x, Y: -y}},
+				{{X: -x, Y: -y}, {X: width - x, Y: -y}}, {{X: width - x, Y: -y}, {X: width - x, Y: height - y}},
+				{{X: width - x, Y: height - y}, {X: -x, Y: height - y}}, {{X: -x, Y: height - y}, {X: -x, Y: -y}},
 			} {
 				along := r3.Sub(side[1], side[0])
 				length := r3.Norm(along)
@@ -181,6 +181,17 @@ func TestFirstOrderAlongTheSides(t *testing.T) {
 			}
 			if !(cmplx.Abs(got-want) <= 1e-3) { // 0.01 dB, as rayCount says
 				t.Errorf("ear %v, k = %v: %v, along the sides %v", ear, k, got, want)
+			}
+			// And with all the rest, for a listener that near.
+			u := r3.Scale(1/R, ear)
+			w := d.first(&waves, func(e ray) (r3.Vec, float64, float64) { return u, 1, 0 })
+			rest := complex(w-1, 0) * cmplx.Rect(1, -k*((x-0.35)*u.X+(y-0.55)*u.Y)) * d.rest(k)
+			h := make([]complex128, 1)
+			if err := d.At(h, []float64{k}, ear); err != nil {
+				t.Fatal(err)
+			}
+			if whole := 1 - (want-rest)/2; !(cmplx.Abs(h[0]-whole) <= 1e-3) {
+				t.Errorf("ear %v, k = %v: %v, along the sides %v", ear, k, h[0], whole)
 			}
 		}
 	}

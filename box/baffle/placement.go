@@ -32,7 +32,8 @@ type Spot struct {
 	Range  float64 // between the highest and the lowest level in one direction, at most, dB
 }
 
-// Spots returns all places of the grid where the driver fits, the smoothest first. The
+// Spots returns all places of the grid where the driver fits, the smoothest first, those
+// alike to a millionth of a dB in the order of the grid, row by row from below. The
 // ripple is that of the level of [Diffraction.Toward] at 24 frequencies an octave from
 // Lo to Hi, about its mean in each direction. Choose Lo where the driver takes over: a
 // band that begins in the bass counts the step of the panel as ripple.
@@ -84,7 +85,9 @@ func (p Placement) Spots(c units.Velocity) ([]Spot, error) {
 		return nil, &units.RangeError{Field: "baffle: placement: driver", Value: "of " + (2 * p.Driver.frame()).String(),
 			Want: "must fit somewhere in the rectangle, clear of the edge and the other drivers"}
 	}
-	slices.SortStableFunc(spots, func(a, b Spot) int { return cmp.Compare(a.Ripple, b.Ripple) })
+	// Rounded, so that mirror images stay in the order of the grid on every machine.
+	key := func(s Spot) float64 { return math.Round(s.Ripple * 1e6) }
+	slices.SortStableFunc(spots, func(a, b Spot) int { return cmp.Compare(key(a), key(b)) })
 	return spots, nil
 }
 
