@@ -44,21 +44,56 @@ func TestGolden(t *testing.T) {
 			}
 			r.Check(t, float64(len(l.Strips[0].Cuts)))
 		case "sheets by area":
+			sheet, list := rolls(t, r)
 			var total units.Length
-			for cut := range strings.SplitSeq(strings.TrimSuffix(r.Word(t, "cuts"), " mm"), ",") {
-				l, n, _ := strings.Cut(cut, " ")
-				a, err := strconv.ParseFloat(l, 64)
-				b, err2 := strconv.ParseFloat(n, 64)
-				if err != nil || err2 != nil {
-					t.Fatalf("%q: want length count", cut)
-				}
-				total += units.Length(a*b) * mm
+			for _, p := range list {
+				total += units.Length(p.Count) * p.Length
 			}
-			n, err := SheetsByArea(units.Area(total), Sheet{Length: length("length"), Width: 1})
+			n, err := SheetsByArea(units.Area(total), sheet)
 			if err != nil {
 				t.Fatal(err)
 			}
 			r.Check(t, float64(n))
+		case "cutting stock":
+			sheet, list := rolls(t, r)
+			l, err := sheet.Cut(list)
+			if err != nil {
+				t.Fatal(err)
+			}
+			verifyCounts(t, list, l)
+			r.Check(t, float64(l.Sheets))
+		case "cutting stock, relaxed":
+			sheet, list := rolls(t, r)
+			b, err := sheet.Bound(list)
+			if err != nil {
+				t.Fatal(err)
+			}
+			r.Check(t, b.Relaxed)
+		case "guillotine":
+			sheet := Sheet{Length: length("length"), Width: length("width"), Kerf: 1e-12}
+			var list []Piece
+			var value []float64
+			for _, n := range numbers(t, r.Word(t, "pieces")) {
+				p := Piece{Name: "piece", Count: 10_000, Length: units.Length(n[0]) * mm, Width: units.Length(n[1]) * mm}
+				worth := n[0] * n[1] // the area, unless a value is given
+				if len(n) == 4 {
+					worth, p.Count = n[2], int(n[3])
+				}
+				list, value = append(list, p), append(value, worth)
+			}
+			y, err := sheet.Yield(list, value)
+			if err != nil {
+				t.Fatal(err)
+			}
+			sum := 0.0
+			for i, n := range y.Counts {
+				sum += float64(n) * value[i]
+				if n > list[i].Count {
+					t.Errorf("%d of piece %d", n, i+1)
+				}
+			}
+			close(t, "value of the pieces", sum, y.Value)
+			r.Check(t, y.Value)
 		case "stack volume":
 			const wall = 20 * mm
 			outer, err := polygon(t, r.Word(t, "inside")).Offset(-wall)
@@ -95,6 +130,35 @@ func TestGolden(t *testing.T) {
 			r.Unknown(t)
 		}
 	})
+}
+
+// numbers reads "45 97,36 610 mm": lists of numbers.
+func numbers(t *testing.T, text string) [][]float64 {
+	t.Helper()
+	var lists [][]float64
+	for part := range strings.SplitSeq(strings.TrimSuffix(text, " mm"), ",") {
+		var list []float64
+		for _, word := range strings.Fields(part) {
+			x, err := strconv.ParseFloat(word, 64)
+			if err != nil {
+				t.Fatal(err)
+			}
+			list = append(list, x)
+		}
+		lists = append(lists, list)
+	}
+	return lists
+}
+
+// rolls reads a sheet and pieces as wide as it, without kerf.
+func rolls(t *testing.T, r golden.Row) (Sheet, []Piece) {
+	t.Helper()
+	sheet := Sheet{Length: units.Length(r.Num(t, "length", "mm")) * mm, Width: 1, Kerf: 1e-12}
+	var list []Piece
+	for _, n := range numbers(t, r.Word(t, "cuts")) {
+		list = append(list, Piece{Name: "roll", Count: int(n[1]), Length: units.Length(n[0]) * mm, Width: 1})
+	}
+	return sheet, list
 }
 
 // stack is a cabinet of 600 mm height, 350 mm depth and about 220 mm width.

@@ -110,7 +110,7 @@ func (s Stack) cutList(l Layers) []Piece {
 	}
 	lo, hi := s.Profile.Bounds()
 	w, h := hi.X-lo.X, hi.Y-lo.Y
-	return append(list, Piece{Name: "end cap", Count: 2, Length: max(w, h), Width: min(w, h), Thickness: s.capThickness()})
+	return append(list, Piece{Name: capName, Count: 2, Length: max(w, h), Width: min(w, h), Thickness: s.capThickness()})
 }
 
 // Oversized returns the stack with rings and caps that stand over by a margin inside
@@ -302,7 +302,7 @@ func (s Stack) part(r ring, from, to line) Part {
 		corner(i.To, -rise(i))
 	}
 	corner(vecPoint(from.b), 0)
-	p.Shape = simple(p.Shape)
+	p.Shape = plain(p.Shape)
 	if s.strip(r, &p) {
 		return p
 	}
@@ -355,8 +355,8 @@ func heading(s outline.Side, t float64) r2.Vec {
 	return r2.Scale(math.Copysign(1, float64(s.Sweep)), r2.Vec{X: -d.Y, Y: d.X})
 }
 
-// simple leaves out corners that repeat the one before or lie within a straight line.
-func simple(o outline.Outline) outline.Outline {
+// plain leaves out corners that repeat the one before or lie within a straight line.
+func plain(o outline.Outline) outline.Outline {
 	for i := 0; i < len(o) && len(o) > 3; {
 		before, c, after := o[(i+len(o)-1)%len(o)], o[i], o[(i+1)%len(o)]
 		u := r2.Vec{X: float64(c.X - before.X), Y: float64(c.Y - before.Y)}

@@ -18,6 +18,7 @@ type Piece struct {
 	// along the outer edge. For the strip of a straight side Width is the wall.
 	Length, Width units.Length
 	Thickness     units.Length
+	Grain         Grain // how it may lie on the sheet
 
 	// Outside and Inside are the lengths of the edges of a ring piece at the outer
 	// and the inner profile; between mitres, from long points and short points.
@@ -62,7 +63,7 @@ func (s Stack) Pieces() ([]Piece, error) {
 	}
 	lo, hi := s.Profile.Bounds()
 	w, h := hi.X-lo.X, hi.Y-lo.Y
-	return append(pieces, Piece{Name: "end cap", Count: 2, Length: max(w, h), Width: min(w, h), Thickness: s.capThickness()}), nil
+	return append(pieces, Piece{Name: capName, Count: 2, Length: max(w, h), Width: min(w, h), Thickness: s.capThickness()}), nil
 }
 
 // ringNames names what Sides returns for the profile.

@@ -14,31 +14,77 @@ import (
 const DefaultKerf = 3.2 * units.Millimetre
 
 // A Sheet is a rectangle of material to cut pieces from. Strips run along Length, so
-// that is also the direction of the grain in every piece.
+// that is also the direction of the grain of its face. To rip the other way, give the
+// sheet and the grain of the pieces turned.
 type Sheet struct {
 	Length, Width units.Length
 	Kerf          units.Length // zero means DefaultKerf
+	Trim          units.Length // cut off all around before anything else; zero: the edges are good
 }
 
-// Check returns an error, a *[units.RangeError], unless the edges are positive and
-// the kerf is not negative.
+// Grain says how a piece may lie on the sheet.
+type Grain int
+
+const (
+	GrainAlong  Grain = iota // the grain runs along the length of the piece
+	GrainAcross              // the grain runs along its width
+	GrainEither              // either will do
+)
+
+func (g Grain) String() string {
+	switch g {
+	case GrainAlong:
+		return "along"
+	case GrainAcross:
+		return "across"
+	case GrainEither:
+		return "either"
+	}
+	return fmt.Sprintf("Grain(%d)", int(g))
+}
+
+// MarshalText and UnmarshalText write and read the words along, across, either.
+func (g Grain) MarshalText() ([]byte, error) { return []byte(g.String()), nil }
+
+// UnmarshalText reads what MarshalText writes.
+func (g *Grain) UnmarshalText(text []byte) error {
+	for _, known := range []Grain{GrainAlong, GrainAcross, GrainEither} {
+		if known.String() == string(text) {
+			*g = known
+			return nil
+		}
+	}
+	return &units.RangeError{Field: "grain", Value: fmt.Sprintf("%q", text), Want: `must be "along", "across" or "either"`}
+}
+
+func (s Sheet) kerf() units.Length { return cmp.Or(s.Kerf, DefaultKerf) }
+
+// Check returns an error, a *[units.RangeError], unless the edges are positive, the
+// kerf and the trim not negative, and something is left after trimming.
 func (s Sheet) Check() error {
-	return cmp.Or(
+	if err := cmp.Or(
 		units.Positive("cabinet: sheet length", s.Length),
 		units.Positive("cabinet: sheet width", s.Width),
 		units.NotNegative("cabinet: kerf", s.Kerf),
-	)
+		units.NotNegative("cabinet: trim", s.Trim),
+	); err != nil {
+		return err
+	}
+	if !(2*s.Trim < min(s.Length, s.Width)) {
+		return &units.RangeError{Field: "cabinet: trim", Value: s.Trim.String(), Want: fmt.Sprintf("must leave something of the sheet of %v × %v", s.Length, s.Width)}
+	}
+	return nil
 }
 
 // SheetsByArea returns how many sheets the parts need at least: their area over that
-// of the sheet, rounded up. It is a lower bound that no cutting plan can beat; kerf
-// and waste come on top. It returns the errors of Sheet.Check and refuses a total
-// that is negative or not finite, or that needs more than a million sheets.
+// of the trimmed sheet, rounded up. It is a lower bound that no cutting plan can
+// beat; kerf and waste come on top. It returns the errors of Sheet.Check and refuses
+// a total that is negative or not finite, or that needs more than a million sheets.
 func SheetsByArea(total units.Area, s Sheet) (int, error) {
 	if err := cmp.Or(s.Check(), units.NotNegative("cabinet: total area", total)); err != nil {
 		return 0, err
 	}
-	n := float64(total) / float64(s.Length) / float64(s.Width)
+	n := float64(total) / float64(s.Length-2*s.Trim) / float64(s.Width-2*s.Trim)
 	if !(n <= 1e6) {
 		return 0, &units.RangeError{Field: "cabinet: total area", Value: total.String(), Want: "must not need more than a million sheets"}
 	}
@@ -60,70 +106,164 @@ type Strip struct {
 	Cuts   []Cut
 }
 
-// A Cut is one piece in a strip.
+// A Cut is one piece in a strip. One that is narrower than its strip lies at the lower
+// edge and is ripped once more.
 type Cut struct {
-	Piece int          // index in the cut list
-	Along units.Length // where it begins
+	Piece  int          // index in the cut list
+	Along  units.Length // where it begins
+	Turned bool         // its length across the sheet
 }
 
-// Cut lays pieces out on as many sheets as its simple rule needs. Pieces go, widest first
-// and then longest first, into the first strip that has room, else into a new strip
-// of their own width, which goes onto the first sheet with room. Between neighbours
-// lies one kerf. Pieces keep their direction, length along the sheet.
-//
-// A better plan may need fewer sheets, never fewer than [SheetsByArea] says. So a
-// layout on one sheet proves that one is enough; two sheets prove nothing.
-//
-// Errors: those of Check, a piece that does not fit on the sheet or has no size, a
-// negative count, pieces of different thickness, more than a hundred thousand pieces.
-func (s Sheet) Cut(list []Piece) (Layout, error) {
-	if err := s.Check(); err != nil {
-		return Layout{}, err
-	}
-	// Sums of printed lengths are exact on paper only.
-	hair := 1e-9 * (s.Length + s.Width)
-	if err := s.checkPieces(list, hair); err != nil {
-		return Layout{}, err
-	}
-	order := make([]int, len(list))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(i, j int) int {
-		return cmp.Or(cmp.Compare(list[j].Width, list[i].Width), cmp.Compare(list[j].Length, list[i].Length))
-	})
+// A Bound says how few sheets can be enough for a cut list.
+type Bound struct {
+	Area    int     // by area alone, see SheetsByArea
+	Relaxed float64 // with parts of sheets allowed: the linear program of the strips
+	Sheets  int     // no plan of strips needs fewer: Relaxed rounded up
+}
 
-	kerf := cmp.Or(s.Kerf, DefaultKerf)
-	var layout Layout
-	var taken []units.Length // of the width of each sheet
-	for _, i := range order {
-		p := list[i]
-		for range p.Count {
-			at := slices.IndexFunc(layout.Strips, func(t Strip) bool { return t.Used+kerf+p.Length <= s.Length+hair })
-			if at < 0 {
-				at = len(layout.Strips)
-				sheet := slices.IndexFunc(taken, func(w units.Length) bool { return w+kerf+p.Width <= s.Width+hair })
-				across := units.Length(0)
-				if sheet < 0 {
-					sheet = len(taken)
-					taken = append(taken, 0)
-				} else {
-					across = taken[sheet] + kerf
-				}
-				taken[sheet] = across + p.Width
-				layout.Strips = append(layout.Strips, Strip{Sheet: sheet, Across: across, Width: p.Width, Used: -kerf})
-			}
-			t := &layout.Strips[at]
-			along := t.Used + kerf
-			t.Cuts = append(t.Cuts, Cut{Piece: i, Along: along})
-			t.Used = along + p.Length
+// Bound returns how many sheets the pieces need at least when they are cut in strips
+// along the sheet and then across. It is found by column generation, so a layout that
+// reaches it is the best there is. The errors are those of Cut.
+func (s Sheet) Bound(list []Piece) (Bound, error) {
+	if err := s.checkCut(list); err != nil {
+		return Bound{}, err
+	}
+	var total units.Area
+	for _, p := range list {
+		total += units.Area(p.Count) * units.Area(p.Length) * units.Area(p.Width)
+	}
+	area, err := SheetsByArea(total, s)
+	if err != nil {
+		return Bound{}, err
+	}
+	c := s.cutting(list)
+	r := c.relax(c.demand(), c.oneSheet)
+	return Bound{Area: area, Relaxed: r.bound, Sheets: max(area, ceil(r.bound))}, nil
+}
+
+// Cut lays pieces out on as few sheets as it can, in strips along the sheet that are
+// then cut across, as on a table saw; between neighbours lies one kerf. It first puts
+// each piece, the widest first and then the longest, where there is room. If that
+// takes more sheets than [Sheet.Bound], it fills sheets one by one with prices that
+// learn from waste, and at last rounds the linear program of the bound. A result
+// above the bound may still be the best.
+//
+// The result is the same for the same list, whatever the machine, but for lists so
+// tight that only the linear program solves them.
+//
+// Errors: those of Check, a piece that has no size or does not fit on the sheet with
+// its grain, a negative count, pieces of different thickness, more than a hundred
+// thousand pieces.
+func (s Sheet) Cut(list []Piece) (Layout, error) {
+	if err := s.checkCut(list); err != nil {
+		return Layout{}, err
+	}
+	c := s.cutting(list)
+	return s.layout(list, &c, c.solve()), nil
+}
+
+func (c *cutting) solve() []plan {
+	if len(c.kinds) == 0 {
+		return nil
+	}
+	best := c.simple()
+	filled := 0.0
+	for i, a := range c.areas() {
+		filled += float64(a * float64(c.kinds[i].count))
+	}
+	goal := ceil(filled)
+	if len(best) > goal {
+		best = c.improve(c.areas(), c.demand(), best, goal, 6)
+	}
+	if len(best) > goal {
+		goal = max(goal, ceil(c.relax(c.demand(), c.oneSheet).bound))
+	}
+	if len(best) > goal {
+		if plans := c.stripwise(); plans != nil && len(plans) < len(best) {
+			best = plans
 		}
 	}
-	layout.Sheets = len(taken)
-	return layout, nil
+	if len(best) > goal {
+		best = c.dive(best, goal)
+	}
+	if len(best) > goal {
+		best = c.improve(c.areas(), c.demand(), best, goal, 40)
+	}
+	return best
 }
 
-func (s Sheet) checkPieces(list []Piece, hair units.Length) error {
+// layout puts plans in place: the widest strips and the longest pieces first.
+func (s Sheet) layout(list []Piece, c *cutting, plans []plan) Layout {
+	left := make([][]int, len(c.kinds)) // of each piece of a kind
+	for k, x := range c.kinds {
+		for _, i := range x.pieces {
+			left[k] = append(left[k], list[i].Count)
+		}
+	}
+	next := func(k int) int {
+		for n := range left[k] {
+			if left[k][n] > 0 {
+				left[k][n]--
+				return c.kinds[k].pieces[n]
+			}
+		}
+		return -1
+	}
+	kerf := s.kerf()
+	var l Layout
+	for _, p := range plans {
+		slices.SortStableFunc(p, func(a, b rip) int { return cmp.Compare(b.width, a.width) })
+		across := s.Trim
+		empty := true
+		for _, r := range p {
+			strip := Strip{Sheet: l.Sheets, Across: across}
+			order := make([]int, 0, len(r.counts))
+			for i, n := range r.counts {
+				if n > 0 {
+					order = append(order, i)
+				}
+			}
+			slices.SortStableFunc(order, func(i, j int) int {
+				return cmp.Or(cmp.Compare(c.choices[j].across, c.choices[i].across), cmp.Compare(c.choices[j].along, c.choices[i].along))
+			})
+			along := s.Trim
+			for _, i := range order {
+				for range r.counts[i] {
+					piece := next(c.choices[i].kind)
+					if piece < 0 {
+						continue // more than wanted
+					}
+					length, width := list[piece].Length, list[piece].Width
+					if c.choices[i].turned {
+						length, width = width, length
+					}
+					strip.Cuts = append(strip.Cuts, Cut{Piece: piece, Along: along, Turned: c.choices[i].turned})
+					strip.Used = along + length
+					strip.Width = max(strip.Width, width)
+					along = strip.Used + kerf
+				}
+			}
+			if len(strip.Cuts) > 0 {
+				l.Strips = append(l.Strips, strip)
+				across += strip.Width + kerf
+				empty = false
+			}
+		}
+		if !empty {
+			l.Sheets++
+		}
+	}
+	return l
+}
+
+func (s Sheet) checkCut(list []Piece) error {
+	if err := s.Check(); err != nil {
+		return err
+	}
+	length, width := s.Length-2*s.Trim, s.Width-2*s.Trim
+	// Sums of printed lengths are exact on paper only.
+	hair := 1e-9 * (s.Length + s.Width)
+	fits := func(l, w units.Length) bool { return l <= length+hair && w <= width+hair }
 	count := 0
 	for _, p := range list {
 		field := "cabinet: " + p.Name + ": "
@@ -133,11 +273,24 @@ func (s Sheet) checkPieces(list []Piece, hair units.Length) error {
 		); err != nil {
 			return err
 		}
-		if !(p.Length <= s.Length+hair) {
-			return &units.RangeError{Field: field + "length", Value: p.Length.String(), Want: fmt.Sprintf("must fit the %v of the sheet", s.Length)}
+		if p.Grain < GrainAlong || p.Grain > GrainEither {
+			return &units.RangeError{Field: field + "grain", Value: p.Grain.String(), Want: "must be along, across or either"}
 		}
-		if !(p.Width <= s.Width+hair) {
-			return &units.RangeError{Field: field + "width", Value: p.Width.String(), Want: fmt.Sprintf("must fit the %v of the sheet", s.Width)}
+		l, w := p.Length, p.Width
+		if p.Grain == GrainAcross {
+			l, w = w, l
+		}
+		if !fits(l, w) && !(p.Grain == GrainEither && fits(w, l)) {
+			size := fmt.Sprintf("%v × %v", p.Length, p.Width)
+			switch {
+			case fits(w, l):
+				return &units.RangeError{Field: field + "grain", Value: p.Grain.String(), Want: fmt.Sprintf("must be the other way or either: its %s fit the sheet of %v × %v only so", size, length, width)}
+			case !(p.Length <= max(length, width)+hair):
+				return &units.RangeError{Field: field + "length", Value: p.Length.String(), Want: fmt.Sprintf("must fit the %v × %v of the sheet", length, width)}
+			case p.Grain == GrainAlong && p.Length > length+hair:
+				return &units.RangeError{Field: field + "length", Value: p.Length.String(), Want: fmt.Sprintf("must fit the %v of the sheet", length)}
+			}
+			return &units.RangeError{Field: field + "width", Value: p.Width.String(), Want: fmt.Sprintf("must fit the %v × %v of the sheet", length, width)}
 		}
 		if !(p.Thickness == list[0].Thickness) {
 			return &units.RangeError{Field: field + "thickness", Value: p.Thickness.String(), Want: fmt.Sprintf("must be the %v of %s to come from one sheet", list[0].Thickness, list[0].Name)}
