@@ -339,7 +339,7 @@ func TestWording(t *testing.T) {
 			t.Errorf("%q is missing in\n%s", w, text)
 		}
 	}
-	if strings.Contains(text, "mirror") || strings.Count(text, "Vas printed 40 L") != 1 {
-		t.Errorf("mirror, or a finding not told once:\n%s", text)
+	if strings.Contains(text, "mirror") || strings.Count(text, ": Vas printed 40 L") != 2 {
+		t.Errorf("mirror, or a finding not told once and judged once:\n%s", text)
 	}
 }

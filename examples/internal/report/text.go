@@ -363,10 +363,8 @@ func checking(d *design.Design) section {
 				s.Lines = append(s.Lines, "    "+f.String())
 			}
 		}
-	}
-	for _, x := range []design.Driver{d.Woofer, d.Tweeter} {
 		for _, c := range x.Culprits {
-			s.Lines = append(s.Lines, "    Probably misprinted: "+c.String())
+			s.Lines = append(s.Lines, "    probably misprinted: "+c.String())
 		}
 	}
 	worry := "Stop worrying."
