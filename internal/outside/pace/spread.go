@@ -155,14 +155,18 @@ func draws(python, script string, turns int) error {
 		var bands [][]float64
 		ours := func(cores int) (float64, error) {
 			runtime.GOMAXPROCS(cores)
-			start := time.Now()
-			if d, err = s.Draw(drawCount); err != nil {
-				return 0, err
+			least := never
+			for range 3 {
+				start := time.Now()
+				if d, err = s.Draw(drawCount); err != nil {
+					return 0, err
+				}
+				if bands, err = d.Bands(0.05, 0.5, 0.95); err != nil {
+					return 0, err
+				}
+				least = min(least, time.Since(start).Seconds())
 			}
-			if bands, err = d.Bands(0.05, 0.5, 0.95); err != nil {
-				return 0, err
-			}
-			return time.Since(start).Seconds(), nil
+			return least, nil
 		}
 		t, err := ours(1)
 		if err != nil {
