@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"slices"
 
 	"example.com/halfspace/box"
 	"example.com/halfspace/box/cabinet"
@@ -57,19 +56,41 @@ func (d *Design) cabinet(project.Source) error {
 	if p.Sheet.Density > 0 {
 		c.Mass = c.Stack.Mass()
 	}
-	if c.Pieces, err = c.Stack.Pieces(); err != nil {
-		return err
-	}
-	c.Sheet = cabinet.Sheet{Length: p.Sheet.Length, Width: p.Sheet.Width, Kerf: p.Sheet.Kerf}
-	all := slices.Clone(c.Pieces)
-	for i := range all {
-		all[i].Count *= p.Speakers
-	}
-	if c.Layout, err = c.Sheet.Cut(all); err != nil {
+	if err := d.wood(); err != nil {
 		return err
 	}
 	c.Least, err = cabinet.SheetsByArea(c.Stack.SheetArea()*units.Area(p.Speakers), c.Sheet)
 	return err
+}
+
+// wood cuts the layers into pieces and the pieces from sheets.
+func (d *Design) wood() error {
+	p, c := d.Project, &d.Cabinet
+	var err error
+	if c.Job, err = p.Job(c.Stack); err != nil {
+		return err
+	}
+	if c.Plan, err = c.Job.Plan(); err != nil {
+		return err
+	}
+	c.Sheet = c.Job.Sheet
+	for _, part := range c.Plan.Layers.Parts {
+		c.Pieces = append(c.Pieces, part.Piece)
+	}
+	for _, lot := range c.Plan.Lots {
+		for _, x := range lot.Pieces {
+			if x.Name == "end cap" {
+				x.Count /= p.Speakers
+				c.Pieces = append(c.Pieces, x)
+			}
+		}
+		for _, strip := range lot.Layout.Strips {
+			strip.Sheet += c.Layout.Sheets
+			c.Layout.Strips = append(c.Layout.Strips, strip)
+		}
+		c.Layout.Sheets += lot.Layout.Sheets
+	}
+	return nil
 }
 
 // layersFor returns the number of layers whose net volume is nearest to the

@@ -9,6 +9,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/halfspace/box"
+	"example.com/halfspace/box/baffle"
+	"example.com/halfspace/box/outline"
 	"example.com/halfspace/examples/internal/project"
 	"example.com/halfspace/filter/crossover"
 	"example.com/halfspace/filter/response"
@@ -34,6 +36,7 @@ func (d *Design) mount(src project.Source, key string, from project.Driver, in *
 	if err != nil {
 		return none(err)
 	}
+	shown.Computed = from.Panel.Curve.File == ""
 	measured, err := d.response(src, key, from, effects, &shown)
 	if err != nil {
 		return none(err)
@@ -57,17 +60,11 @@ func (d *Design) mount(src project.Source, key string, from project.Driver, in *
 	// On the panel, in each direction; a response taken there changes only beside
 	// the axis.
 	onPanel := measured.Taken.Mounting == response.OnPanel || measured.Taken.Mounting == response.OnFloor
-	if len(effects) == 0 && !onPanel {
-		return none(fmt.Errorf("%s.panel: no curve, and the response does not contain the panel: the finished speaker cannot be computed", key))
-	}
 	m := mounted{onPanel: crossover.Curves{Hz: d.Hz, Z: z}}
 	if sd := d.driver(key).Model.Sd; sd > 0 {
 		m.onPanel.Radius, m.onPanel.SpeedOfSound = units.Length(math.Sqrt(float64(sd)/math.Pi)), d.Air.SpeedOfSound
 	}
-	if len(effects) == 0 {
-		effects = []effect{{toward: axis}}
-	}
-	over := from.Panel.Over.File != ""
+	over := from.Panel.Over.File != "" || shown.Computed
 	for i, e := range effects {
 		c := chain
 		switch c.Panel = (crossover.Effect{Name: "the panel", Built: e.factor}); {
@@ -89,9 +86,7 @@ func (d *Design) mount(src project.Source, key string, from project.Driver, in *
 	if err := sound(key, m.onPanel); err != nil {
 		return none(err)
 	}
-	if m.panel = effects[0].factor; m.panel == nil {
-		return m, shown, nil
-	}
+	m.panel = effects[0].factor
 	c := chain
 	if onPanel {
 		c.Panel.Measured = m.panel
@@ -134,12 +129,12 @@ type effect struct {
 	factor []complex128
 }
 
-// panelEffects returns the curves on the panel over that in half space; none if
-// no curve on the panel is given.
+// panelEffects returns the curves on the panel over that in half space; if no curve on
+// the panel is given, what the cabinet's front does by computation.
 func (d *Design) panelEffects(src project.Source, key string, from project.Driver) ([]effect, error) {
 	p := from.Panel
 	if p.Curve.File == "" {
-		return nil, nil
+		return d.diffraction(key, from)
 	}
 	half := from.Response
 	if p.Over.File != "" {
@@ -162,6 +157,32 @@ func (d *Design) panelEffects(src project.Source, key string, from project.Drive
 			factor[k] /= over[k]
 		}
 		out = append(out, effect{toward(b.Horizontal, b.Vertical), factor})
+	}
+	return out, nil
+}
+
+// diffraction computes what the cabinet's front does to a driver in the directions in
+// which a listener may be.
+func (d *Design) diffraction(key string, from project.Driver) ([]effect, error) {
+	w, h := d.Cabinet.Width, d.Cabinet.Height
+	panel := baffle.Panel{Depth: d.Cabinet.Depth, Edge: outline.Rectangle(w, h)}
+	driver := baffle.Driver{At: outline.Point{X: from.X, Y: from.Y}, Radius: units.Length(math.Sqrt(float64(d.driver(key).Model.Sd) / math.Pi)), Outer: from.Outer}
+	x, err := panel.Diffraction(driver, d.Air.SpeedOfSound)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", key, err)
+	}
+	out := []effect{{toward: axis}}
+	for _, a := range []units.Angle{-30 * units.Degree, -15 * units.Degree, 15 * units.Degree, 30 * units.Degree} {
+		out = append(out, effect{toward: toward(a, 0)})
+	}
+	for _, a := range []units.Angle{-10 * units.Degree, 10 * units.Degree} {
+		out = append(out, effect{toward: toward(0, a)})
+	}
+	for i := range out {
+		out[i].factor = make([]complex128, len(d.Hz))
+		if err := x.Toward(out[i].factor, d.Hz, out[i].toward); err != nil {
+			return nil, fmt.Errorf("%s: %w", key, err)
+		}
 	}
 	return out, nil
 }

@@ -54,11 +54,13 @@ type Cabinet struct {
 	Inside []cabinet.Displacement
 	Gross  units.Volume
 	Net    units.Volume
-	Fewer  Neighbour // one layer less
-	More   Neighbour // one layer more
-	Pieces []cabinet.Piece
-	Layout cabinet.Layout // of all speakers
-	Least  int            // sheets that no plan can beat
+	Fewer  Neighbour       // one layer less
+	More   Neighbour       // one layer more
+	Job    cabinet.Job     // what is cut for all speakers
+	Plan   cabinet.Plan    // of the job
+	Pieces []cabinet.Piece // of one cabinet
+	Layout cabinet.Layout  // of all speakers, lot after lot
+	Least  int             // sheets that no plan can beat
 	Width  units.Length
 	Height units.Length
 	Depth  units.Length

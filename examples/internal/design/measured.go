@@ -21,7 +21,9 @@ type Curves struct {
 	Seam   *response.Seam    // between near and far; nil: there is one part only
 	Near   units.Frequency   // up to which a near field holds
 	Stages []crossover.Stage // on the grid, on axis
-	Panel  []complex128      // the panel's effect on axis; nil if it is not known
+	Panel  []complex128      // the panel's effect on axis
+
+	Computed bool // the panel's effect, from the cabinet's front
 
 	Directions []crossover.Direction
 }
@@ -100,9 +102,6 @@ func (d *Design) response(src project.Source, key string, from project.Driver, e
 	}
 	shown.Read = append(shown.Read, Read{"near field, in half space", near})
 	if far.Taken.Mounting == response.OnPanel {
-		if len(effects) == 0 {
-			return far, fmt.Errorf("%s.near: the response is on a panel, whose effect on the near field is not known: give panel.curve and panel.over", key)
-		}
 		if near, err = near.Times(response.Curve{Hz: d.Hz, H: effects[0].factor, HasPhase: true}); err != nil {
 			return far, fmt.Errorf("%s.near: %w", key, err)
 		}
@@ -229,6 +228,10 @@ func (d *Design) noteCurves() {
 		}
 	}
 	for _, key := range []string{"woofer", "tweeter"} {
+		if d.driver(key).Curves.Computed {
+			d.note("What the panel does to the %s is computed from the cabinet's front, %v × %v with square edges, on axis, 15° and 30° to the sides, 10° up and down: within half a decibel but for dips.", key, d.Cabinet.Width, d.Cabinet.Height)
+			continue
+		}
 		var measured, modelled []string
 		for _, b := range beside {
 			curves := crossover.Curves{Directions: d.driver(key).Curves.Directions}
