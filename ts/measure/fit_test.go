@@ -192,6 +192,13 @@ func TestMassAndVolume(t *testing.T) {
 					t.Fatalf("%s: curve %d: fitted %v at %g Hz, measured %v", name, i+1, z[k], hz[k], run.Curve.H[k])
 				}
 			}
+			resonance := float64(s.Fs()) * math.Sqrt(float64(s.Mms/(s.Mms+run.Added)))
+			if run.Box > 0 {
+				resonance *= math.Sqrt((1 + float64(vas/run.Box)) / 1.03)
+			}
+			if !(off(float64(r.Runs[i].Resonance), resonance) <= 1e-6) {
+				t.Errorf("%s: curve %d: resonance %v, want %g Hz", name, i+1, r.Runs[i].Resonance, resonance)
+			}
 			if run.Box > 0 && !(off(r.Runs[i].MassRatio, 1.03) <= 1e-6) {
 				t.Errorf("%s: mass in the box %.9f", name, r.Runs[i].MassRatio)
 			}

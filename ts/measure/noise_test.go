@@ -206,6 +206,13 @@ func TestBadPoints(t *testing.T) {
 	if got := fmt.Sprint(r.Runs[0].LeftOut); got != "[30 100 101 200]" {
 		t.Errorf("left out %s", got)
 	}
+	// A good meter shows smaller slips.
+	c = noisy(s.curve(grid(20, 20000, 80), 0, 0), share/4, angle/4, rand.New(rand.NewPCG(1, 1)))
+	c.H[50] *= 1.1
+	c.H[150] *= complex(math.Cos(0.1), math.Sin(0.1))
+	if got := fmt.Sprint(fit(t, measure.Fit{}, measure.Run{Curve: c}).Runs[0].LeftOut); got != "[50 150]" {
+		t.Errorf("left out %s", got)
+	}
 	// A noisy curve as such loses none.
 	r = fit(t, measure.Fit{}, measure.Run{Curve: noisy(s.curve(grid(20, 20000, 80), 0, 0), share, angle, rand.New(rand.NewPCG(1, 2)))})
 	if n := len(r.Runs[0].LeftOut); n > 0 {
@@ -270,8 +277,13 @@ func TestSystematic(t *testing.T) {
 			t.Errorf("%s: nothing moves", name)
 		}
 	}
+	// What is systematic is no scatter.
+	r := fit(t, measure.Fit{Re: s.Re, Noise: 1e-5, PhaseNoise: 1e-5}, runs(free, heavy, box)...)
+	if !(r.Mms.Scatter > 0 && r.Mms.Scatter < r.Mms.Systematic/50 && r.Vas.Scatter < r.Vas.Systematic/50) {
+		t.Errorf("Mms ± %v by scatter, ± %v else; Vas ± %v and ± %v", r.Mms.Scatter, r.Mms.Systematic, r.Vas.Scatter, r.Vas.Systematic)
+	}
 	// A warm coil: Re and Qes are those at 20 °C within what the temperature allows.
-	r := fit(t, measure.Fit{Accuracy: with(func(a *measure.Accuracy) { a.Temperature = 5 })}, measure.Run{Curve: free})
+	r = fit(t, measure.Fit{Accuracy: with(func(a *measure.Accuracy) { a.Temperature = 5 })}, measure.Run{Curve: free})
 	if x := float64(r.Re.Systematic / r.Re.Value); !(math.Abs(x-5*0.00393) <= 1e-6) || r.Re.Cause != "temperature" || !(math.Abs(r.Qes.Systematic/r.Qes.Value-x) <= 1e-9) {
 		t.Errorf("5 K: %v ± %v of Re by %s", r.Re.Value, r.Re.Systematic, r.Re.Cause)
 	}
