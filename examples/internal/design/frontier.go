@@ -13,6 +13,7 @@ import (
 	"example.com/halfspace/filter/crossover/search"
 	"example.com/halfspace/filter/crossover/spread"
 	"example.com/halfspace/filter/ladder"
+	"example.com/halfspace/filter/parts"
 	"example.com/halfspace/units"
 )
 
@@ -63,18 +64,25 @@ func SearchFrontier(ctx context.Context, src project.Source, p project.Project, 
 	if catalogue, err = fit(catalogue, p.Crossover); err != nil {
 		return nil, nil, err
 	}
+	f, err := d.frontier(ctx, woofer, tweeter, catalogue, most, progress)
+	return d, f, err
+}
+
+// frontier runs the search for mounted drivers.
+func (d *Design) frontier(ctx context.Context, woofer, tweeter mounted, catalogue parts.Catalogue, most int, progress func(search.Progress)) (*Frontier, error) {
 	f := &Frontier{}
+	var err error
 	if f.Problem, err = d.windowed(thin(woofer.onPanel, 2), thin(tweeter.onPanel, 2)); err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	if f.Problem.Budget = d.budget(); f.Problem.Budget < 0 {
-		return nil, nil, fmt.Errorf("rules.money %v: the drivers alone cost more", p.Rules.Money)
+		return nil, fmt.Errorf("rules.money %v: the drivers alone cost more", d.Project.Rules.Money)
 	}
 	f.Limits = f.Problem.Limits()
 	f.Frontier, err = f.Problem.Best(ctx, search.Search{Parts: most, Catalogue: catalogue, Progress: progress})
 	if f.Stopped = ctx.Err() != nil; err != nil && !f.Stopped {
 		if f.Nearest == nil {
-			return nil, nil, fmt.Errorf("crossover: %w", err)
+			return nil, fmt.Errorf("crossover: %w", err)
 		}
 		d.note("%v", err)
 	}
@@ -83,7 +91,7 @@ func SearchFrontier(ctx context.Context, src project.Source, p project.Project, 
 			f.Winners = append(f.Winners, Winner{Parts: n, Choice: best[0]})
 		}
 	}
-	return d, f, d.compare(f)
+	return f, d.compare(f)
 }
 
 // windowed states the problem with the listening window, the tweeter's travel with

@@ -2,6 +2,7 @@ package design
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"math/cmplx"
@@ -77,8 +78,12 @@ func (d *Design) speaker(src project.Source) error {
 			s.Inverted, s.Tuned, s.Formula = inverted, score, problem.Score(start...)
 		}
 	}
-	choice, err := d.shop(thinned, free, catalogue)
-	if err != nil {
+	var choice search.Choice
+	if most := p.Crossover.Search; most > 0 {
+		if choice, err = d.searched(woofer, tweeter, catalogue, most); err != nil {
+			return err
+		}
+	} else if choice, err = d.shop(thinned, free, catalogue); err != nil {
 		return fmt.Errorf("crossover: %w", err)
 	}
 
@@ -119,6 +124,23 @@ func (d *Design) speaker(src project.Source) error {
 		return err
 	}
 	return d.signals()
+}
+
+// searched takes the circuit that the search over all of them recommends.
+func (d *Design) searched(woofer, tweeter mounted, catalogue parts.Catalogue, most int) (search.Choice, error) {
+	f, err := d.frontier(context.Background(), woofer, tweeter, catalogue, most, nil)
+	if err != nil {
+		return search.Choice{}, err
+	}
+	s := &d.Speaker
+	pick := f.Nearest
+	if len(f.Winners) > 0 {
+		w := f.Winners[f.Pick]
+		pick = &w.Choice
+		d.note("Of all circuits of up to %d parts the one with %d was taken: flattest on axis and in the listening window, or the cheapest that cannot be told from that.", most, w.Parts)
+	}
+	s.Inverted, s.Tuned = pick.Inverted, pick.Score
+	return *pick, nil
 }
 
 // fit drops resistors rated too low and coils of too much resistance.

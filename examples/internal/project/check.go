@@ -41,8 +41,15 @@ func (p Project) Check() error {
 		units.NotNegative("vent.inwall", p.Vent.InWall),
 		units.NotNegative("vent.airspeed", p.Vent.AirSpeed),
 		units.NotNegative("vent.room", p.Vent.Room),
+		units.NotNegative("vent.x", p.Vent.X),
+		units.NotNegative("vent.y", p.Vent.Y),
 		whole("cabinet.layers", p.Cabinet.Layers, 0, 1000),
+		whole("cabinet.spares", p.Cabinet.Spares, 0, 1000),
+		units.NotNegative("cabinet.glue", p.Cabinet.Glue),
+		units.NotNegative("cabinet.oversize", p.Cabinet.Oversize),
 		units.Positive("sheet.thickness", p.Sheet.Thickness),
+		units.NotNegative("sheet.known", p.Sheet.Known),
+		units.NotNegative("sheet.trim", p.Sheet.Trim),
 		units.NotNegative("sheet.price", p.Sheet.Price),
 		units.Positive("crossover.frequency", c.Frequency),
 		whole("crossover.lowpass", c.LowPass, 1, 4),
@@ -51,6 +58,7 @@ func (p Project) Check() error {
 		words("crossover.polarity", []string{c.Polarity}, "same", "inverted", ""),
 		named("crossover.catalogue", c.Catalogue),
 		whole("crossover.near", c.Near, 1, 50),
+		whole("crossover.search", c.Search, 0, 7),
 		units.NotNegative("crossover.resistorpower", c.ResistorPower),
 		units.NotNegative("crossover.coilohms", c.CoilOhms),
 		units.Positive("play.amplifier", p.Play.Amplifier),
@@ -68,6 +76,9 @@ func (p Project) Check() error {
 	}
 	if p.Vent.Length != 0 {
 		checks = append(checks, refuse("vent.length", p.Vent.Length, "must be left out: it follows from the tuning"))
+	}
+	if t := p.Sheet; t.Known > 0 && !(t.Known < t.Thickness) {
+		checks = append(checks, refuse("sheet.known", t.Known, "must be below its thickness"))
 	}
 	if c.Trap > 0 && c.LowPass < 2 {
 		checks = append(checks, refuse("crossover.trap", c.Trap, "needs a low-pass of second order or more"))
@@ -89,6 +100,8 @@ func (d Driver) check(key string) []error {
 		units.NotNegative(key+".outer", d.Outer),
 		units.NotNegative(key+".cutout", d.Cutout),
 		units.NotNegative(key+".depth", d.Depth),
+		units.NotNegative(key+".body", d.Body),
+		units.NotNegative(key+".mass", d.Mass),
 		units.NotNegative(key+".displaced", d.Displaced),
 		units.Within(key+".centre", d.Centre, -1, 1),
 		named(key+".impedance.file", d.Impedance.File),

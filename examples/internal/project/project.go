@@ -53,6 +53,8 @@ type Driver struct {
 	Outer     units.Length // diameter of the flange
 	Cutout    units.Length // diameter of the hole
 	Depth     units.Length // behind the front of the flange
+	Body      units.Length // diameter behind the wall; zero: the hole
+	Mass      units.Mass   // for the balance; zero: left out
 	Displaced units.Volume // taken from the box
 	Centre    units.Length // acoustic centre behind the front of the flange
 	Known     units.Length // how well, either way; zero: 8 mm
@@ -125,6 +127,7 @@ type Vent struct {
 	InWall   units.Length   // how much of its length lies in the wall that holds it
 	AirSpeed units.Velocity // largest, peak
 	Room     units.Length   // least distance of the inner end from the wall behind it
+	X, Y     units.Length   // of its centre on the panel; zero: the lowest place with room
 }
 
 // Cabinet is the wood.
@@ -134,6 +137,13 @@ type Cabinet struct {
 	Layers  int          // zero: as many as give the wanted volume
 	Caps    units.Length // thickness of each end cap; zero: as the layers
 	Inside  []Inside     // whatever else takes up air
+
+	Glue     units.Length    // thickness of each glue line; zero is usual
+	Odd      []cabinet.Joint // of odd layers, counted from the left cap; empty in both: as the library chooses
+	Even     []cabinet.Joint // of even layers
+	Spares   int             // more of each ring piece, for all cabinets together
+	Oversize units.Length    // that rings and caps stand over until they are trimmed flush
+	CapGrain cabinet.Grain   // of the end caps: along, across or either
 }
 
 // Inside is something that takes up air.
@@ -146,7 +156,9 @@ type Inside struct {
 type Sheet struct {
 	Length, Width units.Length
 	Thickness     units.Length // as measured
+	Known         units.Length // how well its thickness is known, either way; zero: exactly
 	Kerf          units.Length
+	Trim          units.Length // cut off all around; zero: the edges are good
 	Density       units.Density
 	Price         float64
 }
@@ -164,6 +176,7 @@ type Crossover struct {
 	Load          units.Resistance // least modulus
 	Catalogue     string           // table of parts
 	Near          int              // shelf values tried for each part
+	Search        int              // the most parts of a search over all circuits; zero: the circuit of the orders above
 	ResistorPower units.Power      // least rating of resistors
 	CoilOhms      units.Resistance // largest resistance of a coil; zero: any
 }
@@ -195,6 +208,22 @@ func (p Project) Medium() (air.Air, error) {
 func (p Project) Stack(layers int) cabinet.Stack {
 	return cabinet.Stack{
 		Profile: p.Cabinet.Profile, Wall: p.Cabinet.Wall, Layers: layers,
-		Thickness: p.Sheet.Thickness, Cap: p.Cabinet.Caps, Density: p.Sheet.Density,
+		Thickness: p.Sheet.Thickness, Cap: p.Cabinet.Caps, GlueLine: p.Cabinet.Glue, Density: p.Sheet.Density,
 	}
+}
+
+// Job returns what is to be cut for all speakers with a stack: as large as it is, or
+// with the oversize that is trimmed off later.
+func (p Project) Job(s cabinet.Stack) (cabinet.Job, error) {
+	if p.Cabinet.Oversize > 0 {
+		var err error
+		if s, err = s.Oversized(p.Cabinet.Oversize); err != nil {
+			return cabinet.Job{}, err
+		}
+	}
+	return cabinet.Job{
+		Stack: s, Patterns: [2][]cabinet.Joint{p.Cabinet.Odd, p.Cabinet.Even},
+		Cabinets: p.Speakers, Spares: p.Cabinet.Spares, Caps: p.Cabinet.CapGrain, Price: p.Sheet.Price,
+		Sheet: cabinet.Sheet{Length: p.Sheet.Length, Width: p.Sheet.Width, Kerf: p.Sheet.Kerf, Trim: p.Sheet.Trim},
+	}, nil
 }
