@@ -45,7 +45,10 @@ func reading[Q number](name string) Output {
 	k := kinds[reflect.TypeFor[Q]()]
 	return value(name, "", func(t text) (Q, error) {
 		v, err := k.parse(t.Text)
-		return Q(v), err
+		if err != nil {
+			return 0, err
+		}
+		return Q(v), nil
 	})
 }
 
@@ -61,7 +64,10 @@ var airs = []Capability{
 		}),
 		value("impedance", "specific, ρc", func(c conditions) (soundImpedance, error) {
 			a, err := c.conditions().Air()
-			return soundImpedance(a.Impedance()), err
+			if err != nil {
+				return 0, err
+			}
+			return soundImpedance(a.Impedance()), nil
 		}),
 		value("viscosity", "dynamic", func(c conditions) (units.Viscosity, error) { return c.conditions().Viscosity() }),
 	),

@@ -51,7 +51,10 @@ func (x alignment) alignment() (align.Alignment, error) {
 func aligned[Q number](name, doc string, f func(a align.Alignment) Q) Output {
 	return value(name, doc, func(x alignment) (Q, error) {
 		a, err := x.alignment()
-		return f(a), err
+		if err != nil {
+			return 0, err
+		}
+		return f(a), nil
 	})
 }
 
@@ -115,7 +118,10 @@ func offSize[Q number](name, doc string, f func(a align.Fitted, peak float64) Q)
 			return 0, err
 		}
 		a, peak, err := align.FittedOffSize(x.Qts, 1/x.Alpha)
-		return f(a, peak), err
+		if err != nil {
+			return 0, err
+		}
+		return f(a, peak), nil
 	})
 }
 
@@ -131,7 +137,10 @@ func radiator[Q number](name, doc string, f func(a align.RadiatorAlignment) Q) O
 			get, at = align.FlatRadiatorFor, x.Qts
 		}
 		a, err := get(at)
-		return f(a), err
+		if err != nil {
+			return 0, err
+		}
+		return f(a), nil
 	})
 }
 
@@ -157,7 +166,10 @@ func bandPass[Q number](name, doc string, f func(x symmetric, a align.BandPassAl
 			return 0, errors.New("Qts is not given")
 		}
 		a, err := align.SymmetricBandPass(x.S, float64(x.Gain), x.Qts)
-		return f(x, a), err
+		if err != nil {
+			return 0, err
+		}
+		return f(x, a), nil
 	})
 }
 
@@ -195,7 +207,10 @@ func (x wanted) best() (align.Best, error) {
 func best[Q number](name, doc string, f func(b align.Best) Q) Output {
 	return value(name, doc, func(x wanted) (Q, error) {
 		b, err := x.best()
-		return f(b), err
+		if err != nil {
+			return 0, err
+		}
+		return f(b), nil
 	})
 }
 
@@ -228,7 +243,10 @@ var alignments = []Capability{
 	define[ripple]("Chebyshev ripple", "Ripple of Chebyshev responses of boxes.",
 		value("k", "of the fourth order, from the ripple", func(x ripple) (float64, error) { return align.ChebyshevK(float64(x.Ripple)) }),
 		value("ripple", "of the fourth order, from k", func(x ripple) (decibels, error) {
-			return decibels(align.ChebyshevRipple(x.K)), units.Within("k", x.K, 1e-6, 1)
+			if err := units.Within("k", x.K, 1e-6, 1); err != nil {
+				return 0, err
+			}
+			return decibels(align.ChebyshevRipple(x.K)), nil
 		}),
 		value("Qtc", "of a closed box whose response peaks by the ripple", func(x ripple) (float64, error) { return align.ChebyshevQ(float64(x.Ripple)) }),
 	),
@@ -238,15 +256,24 @@ var alignments = []Capability{
 		fit("f3/fs", "", func(_ fitted, a align.Fitted) (float64, error) { return a.Cutoff, nil }),
 		fit("error of Vb", "against QB3 or C4 at QL 7", func(x fitted, a align.Fitted) (units.Ratio, error) {
 			e, err := x.exact()
-			return units.Ratio(a.Volume*e.Alpha - 1), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Ratio(a.Volume*e.Alpha - 1), nil
 		}),
 		fit("error of fb", "against QB3 or C4 at QL 7", func(x fitted, a align.Fitted) (units.Ratio, error) {
 			e, err := x.exact()
-			return units.Ratio(a.Tuning/e.H - 1), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Ratio(a.Tuning/e.H - 1), nil
 		}),
 		fit("error of f3", "against QB3 or C4 at QL 7", func(x fitted, a align.Fitted) (units.Ratio, error) {
 			e, err := x.exact()
-			return units.Ratio(a.Cutoff/e.F3() - 1), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Ratio(a.Cutoff/e.F3() - 1), nil
 		}),
 		offSize("off-size fb/fs", "in a box of another volume", func(a align.Fitted, _ float64) float64 { return a.Tuning }),
 		offSize("off-size f3/fs", "in a box of another volume", func(a align.Fitted, _ float64) float64 { return a.Cutoff }),

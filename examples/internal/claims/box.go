@@ -1,6 +1,7 @@
 package claims
 
 import (
+	"cmp"
 	"errors"
 	"math"
 	"math/cmplx"
@@ -136,11 +137,17 @@ func systemOutputs[I housed](more ...Output) []Output {
 		}),
 		along("level", "at E, 1 m, half space", func(x I, f units.Frequency) (units.PressureLevel, error) {
 			s, err := x.enclosed()
-			return s.At(f).Times(x.play().volts()).Level(), err
+			if err != nil {
+				return 0, err
+			}
+			return s.At(f).Times(x.play().volts()).Level(), nil
 		}),
 		value("level of the pass band", "in the mass-controlled band at E, 1 m, half space", func(x I) (units.PressureLevel, error) {
 			s, err := x.enclosed()
-			return units.PressureLevel(20 * math.Log10(s.Reference()*float64(x.play().volts())/20e-6)), err
+			if err != nil {
+				return 0, err
+			}
+			return units.PressureLevel(20 * math.Log10(s.Reference()*float64(x.play().volts())/20e-6)), nil
 		}),
 		curve[units.Resistance]("impedance", "at the terminals", func(x I, hz []float64) ([]complex128, error) {
 			return at(x, hz, func(_ box.System, p box.Point) complex128 { return p.Impedance })
@@ -155,11 +162,17 @@ func systemOutputs[I housed](more ...Output) []Output {
 		}),
 		along("group delay", "of the pressure, flight time left out", func(x I, f units.Frequency) (units.Time, error) {
 			s, err := x.enclosed()
-			return s.GroupDelay(f), err
+			if err != nil {
+				return 0, err
+			}
+			return s.GroupDelay(f), nil
 		}),
 		value("group delay at 0 Hz", "without coil inductance", func(x I) (units.Time, error) {
 			_, f, err := functions(x)
-			return units.Time(f.G.GroupDelay(0)), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Time(f.G.GroupDelay(0)), nil
 		}),
 		along("step", "response of the pressure to a step of voltage, without coil inductance, re the pass band", func(x I, t units.Time) (float64, error) {
 			_, f, err := functions(x)
@@ -178,7 +191,10 @@ func systemOutputs[I housed](more ...Output) []Output {
 				return 0, err
 			}
 			f3, err := s.F3()
-			return float64(f3 / s.Driver.Fs()), err
+			if err != nil {
+				return 0, err
+			}
+			return float64(f3 / s.Driver.Fs()), nil
 		}),
 		value("f10/fs", "lower 10 dB cut-off over the driver's fs", func(x I) (float64, error) {
 			s, err := x.enclosed()
@@ -186,7 +202,10 @@ func systemOutputs[I housed](more ...Output) []Output {
 				return 0, err
 			}
 			f10, err := s.Cutoff(10)
-			return float64(f10 / s.Driver.Fs()), err
+			if err != nil {
+				return 0, err
+			}
+			return float64(f10 / s.Driver.Fs()), nil
 		}),
 		value("peak", "of the response", func(x I) (decibels, error) {
 			s, err := x.enclosed()
@@ -229,7 +248,10 @@ func systemOutputs[I housed](more ...Output) []Output {
 		}),
 		word("what gives first", "cone, vent, heat", func(x I) (string, error) {
 			v, err := loudest(x)
-			return v.First.String(), err
+			if err != nil {
+				return "", err
+			}
+			return v.First.String(), nil
 		}),
 	}, more...)
 }
@@ -246,7 +268,10 @@ func volume(vb units.Volume, alpha float64, d ts.Driver, p played) (units.Volume
 	case vb != 0:
 		return vb, units.Positive("Vb", vb)
 	}
-	return d.Vas(p.air) / units.Volume(alpha), units.Positive("alpha", alpha)
+	if err := units.Positive("alpha", alpha); err != nil {
+		return 0, err
+	}
+	return d.Vas(p.air) / units.Volume(alpha), nil
 }
 
 type inClosed struct {
@@ -310,7 +335,10 @@ func tuning(fb units.Frequency, h float64, d ts.Driver) (units.Frequency, error)
 	case fb != 0:
 		return fb, units.Positive("fb", fb)
 	}
-	return d.Fs() * units.Frequency(h), units.Positive("h", h)
+	if err := units.Positive("h", h); err != nil {
+		return 0, err
+	}
+	return d.Fs() * units.Frequency(h), nil
 }
 
 func (x inVented) enclosed() (box.System, error) {
@@ -486,7 +514,7 @@ type closedForm struct {
 
 func (x closedForm) alignment() (box.ClosedAlignment, error) {
 	a := box.ClosedAlignment{Fc: x.Fc, Qtc: x.Qtc}
-	return a, errors.Join(units.Positive("fc", x.Fc), units.Within("Qtc", x.Qtc, 0.01, 100))
+	return a, cmp.Or(units.Positive("fc", x.Fc), units.Within("Qtc", x.Qtc, 0.01, 100))
 }
 
 func form[Q number](name, doc string, f func(a box.ClosedAlignment) (Q, error)) Output {
@@ -595,7 +623,10 @@ var boxes = []Capability{
 				return 0, err
 			}
 			g, err := a.Func()
-			return units.Time(g.GroupDelay(float64(f))), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Time(g.GroupDelay(float64(f))), nil
 		}),
 		along("normalised group delay", "times 2π fc", func(x closedForm, f units.Frequency) (float64, error) {
 			a, err := x.alignment()
@@ -603,11 +634,17 @@ var boxes = []Capability{
 				return 0, err
 			}
 			g, err := a.Func()
-			return 2 * math.Pi * float64(a.Fc) * g.GroupDelay(float64(f)), err
+			if err != nil {
+				return 0, err
+			}
+			return 2 * math.Pi * float64(a.Fc) * g.GroupDelay(float64(f)), nil
 		}),
 		form("normalised group delay at 0 Hz", "times 2π fc", func(a box.ClosedAlignment) (float64, error) {
 			g, err := a.Func()
-			return 2 * math.Pi * float64(a.Fc) * g.GroupDelay(0), err
+			if err != nil {
+				return 0, err
+			}
+			return 2 * math.Pi * float64(a.Fc) * g.GroupDelay(0), nil
 		}),
 	),
 	define[inVented]("vented box", "A driver in a box with a vent.", systemOutputs[inVented](append(ventOf[inVented](),
@@ -647,7 +684,10 @@ var boxes = []Capability{
 	define[inBandpass]("band-pass box", "A driver between two chambers.", systemOutputs[inBandpass](append(ventOf[inBandpass](),
 		value("gain at fb", "re the mass-controlled band", func(x inBandpass) (decibels, error) {
 			s, err := x.enclosed()
-			return decibels(20 * math.Log10(cmplx.Abs(s.At(x.Fb).Pressure)/s.Reference())), err
+			if err != nil {
+				return 0, err
+			}
+			return decibels(20 * math.Log10(cmplx.Abs(s.At(x.Fb).Pressure)/s.Reference())), nil
 		}))...)...),
 	define[filled]("filling", "Fibre in a box that takes up the heat of the air.",
 		value("gain", "apparent over true volume", func(x filled) (float64, error) {
@@ -661,7 +701,10 @@ var boxes = []Capability{
 				const ours = 8.314463 / 0.0289655 / 0.4
 				a.Density *= units.Density(float64(x.AirHeat) / ours)
 			}
-			return f.Gain(a), errors.Join(f.Check(), a.Check())
+			if err := cmp.Or(f.Check(), a.Check()); err != nil {
+				return 0, err
+			}
+			return f.Gain(a), nil
 		}),
 	),
 }

@@ -1,7 +1,7 @@
 package claims
 
 import (
-	"errors"
+	"cmp"
 	"fmt"
 
 	"example.com/halfspace/filter/coil"
@@ -81,7 +81,10 @@ func (x designed) coil() (coil.Coil, error) {
 func wound[Q number](name, doc string, f func(x designed, c coil.Coil) Q) Output {
 	return value(name, doc, func(x designed) (Q, error) {
 		c, err := x.coil()
-		return f(x, c), err
+		if err != nil {
+			return 0, err
+		}
+		return f(x, c), nil
 	})
 }
 
@@ -97,7 +100,10 @@ var coils = []Capability{
 		}),
 		value("resistance", "of a metre, for direct current", func(x wire) (perMetre, error) {
 			w, err := x.wire()
-			return perMetre(w.ResistancePerMetre(x.at())), errors.Join(err, units.Within("t", x.at(), 50, 1300))
+			if err := cmp.Or(err, units.Within("t", x.at(), 50, 1300)); err != nil {
+				return 0, err
+			}
+			return perMetre(w.ResistancePerMetre(x.at())), nil
 		}),
 		plain("resistance over that at 20 °C", "", func(x wire) float64 {
 			return coil.CopperResistivity(x.at()) / coil.CopperResistivity(units.Celsius(20))
@@ -222,15 +228,24 @@ var shelves = []Capability{
 	define[twoParts]("two parts", "Two parts of one kind as one.",
 		value("resistor", "", func(x twoParts) (units.Resistance, error) {
 			v, err := x.join(ladder.Resistor)
-			return units.Resistance(v), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Resistance(v), nil
 		}),
 		value("coil", "", func(x twoParts) (units.Inductance, error) {
 			v, err := x.join(ladder.Inductor)
-			return units.Inductance(v), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Inductance(v), nil
 		}),
 		value("capacitor", "", func(x twoParts) (units.Capacitance, error) {
 			v, err := x.join(ladder.Capacitor)
-			return units.Capacitance(v), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Capacitance(v), nil
 		}),
 	),
 }

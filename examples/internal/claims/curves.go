@@ -1,6 +1,7 @@
 package claims
 
 import (
+	"cmp"
 	"errors"
 	"math"
 
@@ -46,7 +47,7 @@ type bands struct {
 }
 
 func (x bands) band() (response.Band, error) {
-	if err := errors.Join(units.Within("fraction", float64(x.Fraction), 1, 1000), units.Within("band", float64(x.Band), -10_000, 10_000)); err != nil {
+	if err := cmp.Or(units.Within("fraction", float64(x.Fraction), 1, 1000), units.Within("band", float64(x.Band), -10_000, 10_000)); err != nil {
 		return response.Band{}, err
 	}
 	// As IEC 61260-1 has it: odd fractions have a midband at 1 kHz, even ones an edge.
@@ -139,10 +140,16 @@ type offset struct {
 var curves = []Capability{
 	define[pressureOf]("level", "Levels of pressures and ratios.",
 		value("sound pressure level", "re 20 µPa", func(x pressureOf) (units.PressureLevel, error) {
-			return units.PressureLevel(response.DB(complex(float64(x.Pressure)/20e-6, 0))), units.Positive("pressure", x.Pressure)
+			if err := units.Positive("pressure", x.Pressure); err != nil {
+				return 0, err
+			}
+			return units.PressureLevel(response.DB(complex(float64(x.Pressure)/20e-6, 0))), nil
 		}),
 		value("level", "of the magnitude re 1", func(x pressureOf) (decibels, error) {
-			return decibels(response.DB(complex(x.Ratio, 0))), units.Positive("magnitude", x.Ratio)
+			if err := units.Positive("magnitude", x.Ratio); err != nil {
+				return 0, err
+			}
+			return decibels(response.DB(complex(x.Ratio, 0))), nil
 		}),
 	),
 	define[nearPiston]("near reading", "A microphone close to the middle of a cone.",
@@ -151,11 +158,17 @@ var curves = []Capability{
 		}),
 		value("error", "of the level of a rigid piston", func(x nearPiston) (decibels, error) {
 			h, err := x.piston()
-			return decibels(response.DB(h)), err
+			if err != nil {
+				return 0, err
+			}
+			return decibels(response.DB(h)), nil
 		}),
 		value("phase", "of a rigid piston", func(x nearPiston) (units.Angle, error) {
 			h, err := x.piston()
-			return units.Angle(response.Phase(h)) * units.Degree, err
+			if err != nil {
+				return 0, err
+			}
+			return units.Angle(response.Phase(h)) * units.Degree, nil
 		}),
 		value("near to far", "level at 1 m in half space less that of the reading", func(x nearPiston) (decibels, error) {
 			c := response.Curve{Hz: []float64{20, 200}, H: []complex128{1, 1}, Taken: response.Taken{Mounting: response.NearCone}}
@@ -178,15 +191,24 @@ var curves = []Capability{
 	define[bands]("fractional octave", "Bands of IEC 61260-1.",
 		value("midband frequency", "", func(x bands) (units.Frequency, error) {
 			b, err := x.band()
-			return units.Frequency(b.Mid), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Frequency(b.Mid), nil
 		}),
 		value("lower edge", "", func(x bands) (units.Frequency, error) {
 			b, err := x.band()
-			return units.Frequency(b.Lo), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Frequency(b.Lo), nil
 		}),
 		value("upper edge", "", func(x bands) (units.Frequency, error) {
 			b, err := x.band()
-			return units.Frequency(b.Hi), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Frequency(b.Hi), nil
 		}),
 	),
 	define[measured]("measured curve", "What becomes of a table of levels.",
@@ -201,7 +223,10 @@ var curves = []Capability{
 		derived("delayed", "earlier by the delay", func(x measured) (response.Curve, error) { return x.Curve.curve.Delay(-x.Delay) }),
 		value("mean", "level in the band, power over log f", func(x measured) (decibels, error) {
 			m, err := x.Curve.curve.Mean(x.Lo, x.Hi)
-			return decibels(20 * math.Log10(m)), err
+			if err != nil {
+				return 0, err
+			}
+			return decibels(20 * math.Log10(m)), nil
 		}),
 		value("excess delay", "of the excess phase in the band", func(x measured) (units.Time, error) {
 			l, err := x.Curve.curve.ExcessDelay(x.Lo, x.Hi, response.Slopes{Low: x.Low, High: x.High}, response.Slopes{})
@@ -218,7 +243,10 @@ var curves = []Capability{
 		}),
 		value("shift", "given to the near part", func(x spliced) (decibels, error) {
 			_, s, err := x.splice()
-			return decibels(s.Shift), err
+			if err != nil {
+				return 0, err
+			}
+			return decibels(s.Shift), nil
 		}),
 	),
 	define[centre]("acoustic centre", "How far behind the panel a cone radiates from.",

@@ -118,7 +118,7 @@ func Read(name string, text []byte, files fs.FS) (*File, error) {
 	var failed failures
 	claims := 0
 	for _, n := range form.Cases {
-		if items, ok := n.get("claims").([]*node); ok {
+		if items, ok := n.at("claims").value.([]*node); ok {
 			claims += len(items)
 		}
 		if claims > MaxClaims {
@@ -136,15 +136,15 @@ func Read(name string, text []byte, files fs.FS) (*File, error) {
 	return f, nil
 }
 
-// get returns the value of a member, nil if there is none.
-func (n *node) get(name string) any {
+// at returns a member, an empty one if there is none.
+func (n *node) at(name string) *node {
 	members, _ := n.value.([]member)
 	for _, m := range members {
 		if m.name == name {
-			return m.value
+			return m.node
 		}
 	}
-	return nil
+	return &node{}
 }
 
 func (a *airForm) air(otherwise air.Air, n *node) (air.Air, error) {
@@ -180,9 +180,7 @@ func readCase(n *node, medium air.Air, files fs.FS) (aCase, error) {
 	if err := decode(form.Inputs.node, c.input, files); err != nil {
 		return c, err
 	}
-	if m, ok := c.input.Addr().Interface().(interface{ setAir(air.Air) }); ok {
-		m.setAir(medium)
-	}
+	breathe(c.input, medium)
 	if len(form.Claims) == 0 {
 		return c, n.errorf("no claims")
 	}
@@ -194,6 +192,13 @@ func readCase(n *node, medium air.Air, files fs.FS) (aCase, error) {
 		c.claims = append(c.claims, k)
 	}
 	return c, nil
+}
+
+// breathe gives inputs the air, if they have a place for it.
+func breathe(input reflect.Value, a air.Air) {
+	if m, ok := input.Addr().Interface().(interface{ setAir(air.Air) }); ok {
+		m.setAir(a)
+	}
 }
 
 func readClaim(n *node, c Capability, files fs.FS) (claim, error) {

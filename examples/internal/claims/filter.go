@@ -1,6 +1,7 @@
 package claims
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -147,15 +148,24 @@ func partsOf[I networked](more ...Output) []Output {
 	return append([]Output{
 		each("resistor", letters, "part", func(x I, of string) (units.Resistance, error) {
 			v, err := part(x, of, ladder.Resistor)
-			return units.Resistance(v), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Resistance(v), nil
 		}),
 		each("coil", letters, "part", func(x I, of string) (units.Inductance, error) {
 			v, err := part(x, of, ladder.Inductor)
-			return units.Inductance(v), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Inductance(v), nil
 		}),
 		each("capacitor", letters, "part", func(x I, of string) (units.Capacitance, error) {
 			v, err := part(x, of, ladder.Capacitor)
-			return units.Capacitance(v), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Capacitance(v), nil
 		}),
 	}, more...)
 }
@@ -198,7 +208,7 @@ type shelf struct {
 func (x shelf) network() (ladder.Network, error) {
 	step := float64(x.Step)
 	if x.R != 0 {
-		if err := errors.Join(units.Positive("load", x.Load), units.Positive("resistor", x.R)); err != nil {
+		if err := cmp.Or(units.Positive("load", x.Load), units.Positive("resistor", x.R)); err != nil {
 			return nil, err
 		}
 		step = 20 * math.Log10(float64((x.Load+x.R)/x.Load))
@@ -232,7 +242,7 @@ type notch struct {
 func (x notch) network() (ladder.Network, error) {
 	if x.R != 0 || x.L != 0 || x.C != 0 {
 		n := ladder.Network{ladder.Series(ladder.R(x.R), ladder.L(x.L), ladder.C(x.C))}
-		return n, errors.Join(n.Check(), units.Positive("load", x.Load))
+		return n, cmp.Or(n.Check(), units.Positive("load", x.Load))
 	}
 	return filter.Notch(float64(x.Depth), x.F, x.Width, x.Load)
 }
@@ -450,7 +460,10 @@ var filters = []Capability{
 					return nil, err
 				}
 				b, err := trap{x}.network()
-				return append(a, b...), err
+				if err != nil {
+					return nil, err
+				}
+				return append(a, b...), nil
 			})
 		}),
 	)...),

@@ -33,7 +33,7 @@ func nearest(name string, known []string) []string {
 		l := strings.ToLower(k)
 		d := edits(low, l)
 		switch {
-		case d <= max(1, len(low)/3):
+		case d <= (len(low)+2)/3:
 		case len(low) > 2 && strings.Contains(l, low) || len(l) > 2 && strings.Contains(low, l):
 			d = 50 + d
 		default:

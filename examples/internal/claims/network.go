@@ -1,6 +1,7 @@
 package claims
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -36,15 +37,24 @@ var functions = []Capability{
 		}),
 		along("magnitude", "", func(x quotient, at units.Frequency) (float64, error) {
 			f, err := x.function()
-			return cmplx.Abs(f.AtHz(float64(at))), err
+			if err != nil {
+				return 0, err
+			}
+			return cmplx.Abs(f.AtHz(float64(at))), nil
 		}),
 		along("group delay", "", func(x quotient, at units.Frequency) (units.Time, error) {
 			f, err := x.function()
-			return units.Time(f.GroupDelay(float64(at))), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Time(f.GroupDelay(float64(at))), nil
 		}),
 		value("group delay at 0 Hz", "", func(x quotient) (units.Time, error) {
 			f, err := x.function()
-			return units.Time(f.GroupDelay(0)), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Time(f.GroupDelay(0)), nil
 		}),
 		along("step", "", func(x quotient, at units.Time) (float64, error) {
 			f, err := x.function()
@@ -131,7 +141,7 @@ func (l load) check() error {
 	if (l.Res == 0) != (l.Lces == 0) || (l.Res == 0) != (l.Cmes == 0) {
 		return errors.New("load: Res, Lces and Cmes belong together")
 	}
-	return errors.Join(units.NotNegative("load: Re", l.Re), units.NotNegative("load: Le", l.Le),
+	return cmp.Or(units.NotNegative("load: Re", l.Re), units.NotNegative("load: Le", l.Le),
 		units.NotNegative("load: Res", l.Res), units.NotNegative("load: Lces", l.Lces), units.NotNegative("load: Cmes", l.Cmes))
 }
 
@@ -240,7 +250,7 @@ func (x loaded) stress(f units.Frequency, of string) (ladder.Stress, error) {
 func (x loaded) duty(of string) (ladder.Duty, error) {
 	p := ladder.Programme{Volts: units.Voltage(x.volts()), Crest: 2}
 	for _, l := range x.Programme {
-		if err := errors.Join(units.Positive("programme: f", l.F), units.NotNegative("programme: weight", l.Weight)); err != nil {
+		if err := cmp.Or(units.Positive("programme: f", l.F), units.NotNegative("programme: weight", l.Weight)); err != nil {
 			return ladder.Duty{}, err
 		}
 		p.Hz, p.Weight = append(p.Hz, float64(l.F)), append(p.Weight, l.Weight)
@@ -296,7 +306,7 @@ func (x loaded) rated() ([]float64, []complex128, error) {
 	if hi == 0 {
 		hi = 20_000
 	}
-	if err := errors.Join(units.Within("lowest", lo, 1, 1e5), units.Within("highest", hi, 1, 1e5)); err != nil {
+	if err := cmp.Or(units.Within("lowest", lo, 1, 1e5), units.Within("highest", hi, 1, 1e5)); err != nil {
 		return nil, nil, err
 	}
 	if !(lo < hi) {
@@ -379,15 +389,24 @@ var networks = []Capability{
 		}),
 		eachAlong("power", "in a part, or taken by the load, at V", "part", func(x loaded, of string, f units.Frequency) (units.Power, error) {
 			s, err := x.stress(f, of)
-			return units.Power(s.Power * x.volts() * x.volts()), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Power(s.Power * x.volts() * x.volts()), nil
 		}),
 		eachAlong("voltage", "across a part or the load at V, RMS", "part", func(x loaded, of string, f units.Frequency) (units.Voltage, error) {
 			s, err := x.stress(f, of)
-			return units.Voltage(cmplx.Abs(s.Voltage) * x.volts()), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Voltage(cmplx.Abs(s.Voltage) * x.volts()), nil
 		}),
 		eachAlong("current", "through a part or the load at V, RMS", "part", func(x loaded, of string, f units.Frequency) (units.Current, error) {
 			s, err := x.stress(f, of)
-			return units.Current(cmplx.Abs(s.Current) * x.volts()), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Current(cmplx.Abs(s.Current) * x.volts()), nil
 		}),
 		along("power in Re", "of the load, at V", func(x loaded, f units.Frequency) (units.Power, error) {
 			s, err := x.stress(f, "load")
@@ -396,15 +415,24 @@ var networks = []Capability{
 		}),
 		eachAlong("sensitivity of gain", "relative change of the modulus per relative change of a part", "part", func(x loaded, of string, f units.Frequency) (float64, error) {
 			h, _, err := x.sensitivity(of, float64(f))
-			return real(h), err
+			if err != nil {
+				return 0, err
+			}
+			return real(h), nil
 		}),
 		eachAlong("sensitivity of phase", "change in radians per relative change of a part", "part", func(x loaded, of string, f units.Frequency) (float64, error) {
 			h, _, err := x.sensitivity(of, float64(f))
-			return imag(h), err
+			if err != nil {
+				return 0, err
+			}
+			return imag(h), nil
 		}),
 		eachAlong("sensitivity of input impedance", "relative change of the modulus per relative change of a part", "part", func(x loaded, of string, f units.Frequency) (float64, error) {
 			_, z, err := x.sensitivity(of, float64(f))
-			return real(z), err
+			if err != nil {
+				return 0, err
+			}
+			return real(z), nil
 		}),
 		each("power from programme", "", "part", func(x loaded, of string) (units.Power, error) {
 			d, err := x.duty(of)
@@ -437,19 +465,31 @@ var networks = []Capability{
 	),
 	define[impedancePoint]("amplifier load", "What an impedance asks of an amplifier.",
 		value("EPDR", "equivalent peak dissipation resistance", func(x impedancePoint) (units.Resistance, error) {
-			return ladder.EPDR(cmplx.Rect(float64(x.Z), float64(x.Phase))), errors.Join(units.Positive("Z", x.Z), units.Within("phase", x.Phase, -math.Pi/2-1e-12, math.Pi/2+1e-12))
+			if err := cmp.Or(units.Positive("Z", x.Z), units.Within("phase", x.Phase, -math.Pi/2-1e-12, math.Pi/2+1e-12)); err != nil {
+				return 0, err
+			}
+			return ladder.EPDR(cmplx.Rect(float64(x.Z), float64(x.Phase))), nil
 		}),
 		value("relative dissipation", "peak, over that of a resistor of the same modulus", func(x impedancePoint) (float64, error) {
-			return float64(x.Z / ladder.EPDR(cmplx.Rect(float64(x.Z), float64(x.Phase)))), units.Positive("Z", x.Z)
+			if err := units.Positive("Z", x.Z); err != nil {
+				return 0, err
+			}
+			return float64(x.Z / ladder.EPDR(cmplx.Rect(float64(x.Z), float64(x.Phase)))), nil
 		}),
 		value("rated impedance", "the largest that the least modulus allows", func(x impedancePoint) (units.Resistance, error) {
-			return ladder.RatedImpedance(x.Zmin), units.Positive("Zmin", x.Zmin)
+			if err := units.Positive("Zmin", x.Zmin); err != nil {
+				return 0, err
+			}
+			return ladder.RatedImpedance(x.Zmin), nil
 		}),
 	),
 	define[lossy]("lossy capacitor", "A capacitor with a loss factor.",
 		along("series resistance", "", func(x lossy, f units.Frequency) (units.Resistance, error) {
 			p := ladder.C(x.C).WithLoss(x.Loss)
-			return units.Resistance(real(p.Impedance(float64(f)))), p.Check()
+			if err := p.Check(); err != nil {
+				return 0, err
+			}
+			return units.Resistance(real(p.Impedance(float64(f)))), nil
 		}),
 	),
 	define[netList]("circuit", "A passive crossover of any shape.",

@@ -1,6 +1,7 @@
 package claims
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -29,7 +30,8 @@ func (x crossing) pair() (filter.Pair, error) {
 	if err != nil {
 		return filter.Pair{}, err
 	}
-	if err := units.Positive("fc", x.Fc); err != nil {
+	// Wider apart there would be more lobes than anybody counts.
+	if err := cmp.Or(units.Within("fc", x.Fc, 1e-3, 1e6), units.Within("spacing", x.Spacing, 0, 10)); err != nil {
 		return filter.Pair{}, err
 	}
 	w := 2 * math.Pi * float64(x.Fc)
@@ -200,7 +202,10 @@ var pairs = []Capability{
 			return first(nulls)
 		}),
 		sum("impedance at fc", "modulus, of both ladders in parallel", func(x crossing, p filter.Pair) (units.Resistance, error) {
-			return x.Load / units.Resistance(p.Power(float64(x.Fc))), units.Positive("load", x.Load)
+			if err := units.Positive("load", x.Load); err != nil {
+				return 0, err
+			}
+			return x.Load / units.Resistance(p.Power(float64(x.Fc))), nil
 		}),
 		word("polarity", "the louder one at fc: same, inverted, either", func(x crossing) (string, error) {
 			p, err := x.pair()
@@ -213,15 +218,24 @@ var pairs = []Capability{
 	define[threeWay]("all-pass three-way", "Three ladders that add up to an all-pass.",
 		value("level of the middle", "by which the middle way must be louder", func(x threeWay) (decibels, error) {
 			set, err := filter.AllPassThreeWay(x.Order, x.Low, x.High, x.Mid == "inverted")
-			return decibels(set.MidLevel), err
+			if err != nil {
+				return 0, err
+			}
+			return decibels(set.MidLevel), nil
 		}),
 		each("coil", "by way and letter, as mid B", "part", func(x threeWay, of string) (units.Inductance, error) {
 			v, err := x.wayPart(of, ladder.Inductor)
-			return units.Inductance(v), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Inductance(v), nil
 		}),
 		each("capacitor", "by way and letter, as mid B", "part", func(x threeWay, of string) (units.Capacitance, error) {
 			v, err := x.wayPart(of, ladder.Capacitor)
-			return units.Capacitance(v), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Capacitance(v), nil
 		}),
 	),
 }

@@ -1,6 +1,7 @@
 package claims
 
 import (
+	"cmp"
 	"errors"
 	"math"
 
@@ -49,7 +50,10 @@ var panels = []Capability{
 		}),
 		along("power", "radiated, re free field", func(x nearWalls, f units.Frequency) (decibels, error) {
 			g, err := x.walls().PowerGain(f, x.air.SpeedOfSound)
-			return decibels(10 * math.Log10(g)), err
+			if err != nil {
+				return 0, err
+			}
+			return decibels(10 * math.Log10(g)), nil
 		}),
 	),
 	define[panelStep]("baffle step", "The shelf of first order that stands for a panel.",
@@ -183,7 +187,10 @@ var cabinets = []Capability{
 	),
 	define[frustum]("frustum", "A frustum of a cone.",
 		value("volume", "", func(x frustum) (units.Volume, error) {
-			return cabinet.Frustum(x.D1, x.D2, x.Height), errors.Join(units.NotNegative("d1", x.D1), units.NotNegative("d2", x.D2), units.NotNegative("height", x.Height))
+			if err := cmp.Or(units.NotNegative("d1", x.D1), units.NotNegative("d2", x.D2), units.NotNegative("height", x.Height)); err != nil {
+				return 0, err
+			}
+			return cabinet.Frustum(x.D1, x.D2, x.Height), nil
 		}),
 	),
 	define[cutPieces]("pieces in a strip", "Equal pieces from one length of a sheet, with the width of the saw between.",

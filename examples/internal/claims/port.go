@@ -1,6 +1,7 @@
 package claims
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -198,7 +199,10 @@ var vents = []Capability{
 		}),
 		at("QP", "of all losses", func(x vented, v port.Vent, f units.Frequency) (float64, error) {
 			l, err := v.Losses(f, x.Speed, x.air, x.Mu)
-			return l.Total(), err
+			if err != nil {
+				return 0, err
+			}
+			return l.Total(), nil
 		}),
 		at("attenuation", "of a wave along the vent", func(x vented, v port.Vent, f units.Frequency) (nepers, error) {
 			return nepers(v.Attenuation(f, x.air, x.Mu)), nil
@@ -247,24 +251,39 @@ var vents = []Capability{
 	),
 	define[rules]("vent rules", "Rules of handbooks for the area of a vent.",
 		value("minimum area", "0.8 fB VD in SI", func(x rules) (units.Area, error) {
-			return port.MinimumArea(x.Tuning, x.Displacement), x.check()
+			if err := x.check(); err != nil {
+				return 0, err
+			}
+			return port.MinimumArea(x.Tuning, x.Displacement), nil
 		}),
 		value("minimum diameter", "of a round vent of that area", func(x rules) (units.Length, error) {
-			return round1(port.MinimumArea(x.Tuning, x.Displacement)), x.check()
+			if err := x.check(); err != nil {
+				return 0, err
+			}
+			return round1(port.MinimumArea(x.Tuning, x.Displacement)), nil
 		}),
 		value("generous diameter", "20.3 (VD²/fB)^(1/4) in SI", func(x rules) (units.Length, error) {
-			return round1(port.GenerousArea(x.Tuning, x.Displacement)), x.check()
+			if err := x.check(); err != nil {
+				return 0, err
+			}
+			return round1(port.GenerousArea(x.Tuning, x.Displacement)), nil
 		}),
 	),
 	define[neighbour]("vent neighbour", "What a second mouth at a distance in radii adds to the end of the first, in radii.",
 		value("correction", "", func(x neighbour) (float64, error) {
-			return port.MutualEnd(x.Distance), units.Within("distance", x.Distance, 2, 1e6)
+			if err := units.Within("distance", x.Distance, 2, 1e6); err != nil {
+				return 0, err
+			}
+			return port.MutualEnd(x.Distance), nil
 		}),
 	),
 	define[bent]("vent bend", "What a bend counts for in the length of a vent.",
 		value("length", "", func(x bent) (units.Length, error) { return port.BendLength(x.Diameter, x.Radius, x.Angle) }),
 		value("mitred corner", "square corner of a slot, of the width diameter", func(x bent) (units.Length, error) {
-			return port.MitreLength(x.Diameter), units.Positive("diameter", x.Diameter)
+			if err := units.Positive("diameter", x.Diameter); err != nil {
+				return 0, err
+			}
+			return port.MitreLength(x.Diameter), nil
 		}),
 	),
 	define[limitOf]("vent limits", "Limits that are in use for the speed of the air in a vent.",
@@ -303,7 +322,7 @@ type limitOf struct {
 }
 
 func (x rules) check() error {
-	return errors.Join(units.Positive("tuning", x.Tuning), units.Positive("displacement", x.Displacement))
+	return cmp.Or(units.Positive("tuning", x.Tuning), units.Positive("displacement", x.Displacement))
 }
 
 func round1(s units.Area) units.Length { return units.Length(2 * math.Sqrt(float64(s)/math.Pi)) }

@@ -198,15 +198,24 @@ var speakers = []Capability{
 		}),
 		value("ripple", "RMS of the sum about its mean level in the band, 160 points a decade", func(x speaker) (decibels, error) {
 			s, err := x.score()
-			return decibels(s.ripple), err
+			if err != nil {
+				return 0, err
+			}
+			return decibels(s.ripple), nil
 		}),
 		value("mean level", "of the sum in the band, re 20 µPa per volt", func(x speaker) (units.PressureLevel, error) {
 			s, err := x.score()
-			return units.PressureLevel(s.mean - 20*math.Log10(20e-6)), err
+			if err != nil {
+				return 0, err
+			}
+			return units.PressureLevel(s.mean - 20*math.Log10(20e-6)), nil
 		}),
 		value("least impedance", "modulus in the band", func(x speaker) (units.Resistance, error) {
 			s, err := x.score()
-			return units.Resistance(s.least), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Resistance(s.least), nil
 		}),
 		value("crossing", "where the second way takes over from the first", func(x speaker) (units.Frequency, error) {
 			s, err := x.score()

@@ -112,7 +112,10 @@ func (s sheet) driver() (ts.Driver, error) {
 func figure[Q number](name, doc string, f func(d ts.Driver, a air.Air) Q) Output {
 	return value(name, doc, func(s sheet) (Q, error) {
 		d, err := s.driver()
-		return f(d, s.air), err
+		if err != nil {
+			return 0, err
+		}
+		return f(d, s.air), nil
 	})
 }
 
@@ -175,7 +178,10 @@ func (c voiceCoil) coil() (ts.Coil, error) {
 
 func (c voiceCoil) impedance(f units.Frequency) (complex128, error) {
 	x, err := c.coil()
-	return x.Impedance(complex(0, 2*math.Pi*float64(f))), err
+	if err != nil {
+		return 0, err
+	}
+	return x.Impedance(complex(0, 2*math.Pi*float64(f))), nil
 }
 
 // Heat of a voice coil at a voltage.
@@ -284,21 +290,33 @@ var drivers = []Capability{
 		}),
 		along("resistance", "real part of the impedance", func(c voiceCoil, f units.Frequency) (units.Resistance, error) {
 			z, err := c.impedance(f)
-			return units.Resistance(real(z)), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Resistance(real(z)), nil
 		}),
 		along("reactance", "imaginary part of the impedance", func(c voiceCoil, f units.Frequency) (units.Resistance, error) {
 			z, err := c.impedance(f)
-			return units.Resistance(imag(z)), err
+			if err != nil {
+				return 0, err
+			}
+			return units.Resistance(imag(z)), nil
 		}),
 		along("inductance", "reactance over ω", func(c voiceCoil, f units.Frequency) (units.Inductance, error) {
 			x, err := c.coil()
-			return x.Inductance(f), err
+			if err != nil {
+				return 0, err
+			}
+			return x.Inductance(f), nil
 		}),
 	),
 	define[heated]("hot voice coil", "A voice coil at a constant voltage for so long that nothing changes any more.",
 		value("rise", "above the room", func(h heated) (rise, error) {
 			r, _, err := h.rise()
-			return rise(r), err
+			if err != nil {
+				return 0, err
+			}
+			return rise(r), nil
 		}),
 		value("Re", "warm", func(h heated) (units.Resistance, error) {
 			r, _, err := h.rise()
@@ -309,11 +327,17 @@ var drivers = []Capability{
 		}),
 		value("heat", "warm", func(h heated) (units.Power, error) {
 			r, p, err := h.rise()
-			return p / units.Power(ts.Metal(h.Alpha).Ratio(r)), err
+			if err != nil {
+				return 0, err
+			}
+			return p / units.Power(ts.Metal(h.Alpha).Ratio(r)), nil
 		}),
 		value("compression", "loss of level where Re rules the impedance", func(h heated) (decibels, error) {
 			r, _, err := h.rise()
-			return decibels(ts.Metal(h.Alpha).Compression(r)), err
+			if err != nil {
+				return 0, err
+			}
+			return decibels(ts.Metal(h.Alpha).Compression(r)), nil
 		}),
 	),
 	define[warmWire]("warm wire", "Resistance of a warm wire.",
