@@ -1,6 +1,7 @@
 package search
 
 import (
+	"context"
 	"testing"
 
 	"example.com/halfspace/filter/ladder"
@@ -62,5 +63,47 @@ func BenchmarkShelf(b *testing.B) {
 			}
 			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/(1728*1728), "ns/pair")
 		})
+	}
+}
+
+// All circuits of up to four parts with free values, on axis.
+func BenchmarkBest(b *testing.B) {
+	p := demo(b, 1)
+	circuits, evaluations := 0, 0
+	for b.Loop() {
+		f := must[Frontier](b)(p.Best(context.Background(), Search{Parts: 4}))
+		for _, n := range f.Certificate.Enumerated {
+			circuits += n
+		}
+		evaluations += f.Certificate.Evaluations
+	}
+	b.ReportMetric(float64(circuits)/b.Elapsed().Seconds(), "circuits/s")
+	b.ReportMetric(float64(evaluations)/b.Elapsed().Seconds(), "evaluations/s")
+}
+
+// Items for six parts at the budget, with a window.
+func BenchmarkSettle(b *testing.B) {
+	p := demoPair(b, "woofer_b", "tweeter_a", domeA, 1)
+	p.Budget = 30
+	n := []ladder.Network{
+		{ladder.Series(ladder.L(1.6e-3)), ladder.Shunt(ladder.L(0.15e-3), ladder.C(6.5e-6))},
+		{ladder.Series(ladder.C(5e-6)), ladder.Shunt(ladder.L(0.6e-3)), ladder.Series(ladder.R(3))},
+	}
+	s := newSettler(p.model(3), demoShop(b))
+	for b.Loop() {
+		s.settle(n, false)
+	}
+	b.ReportMetric(float64(s.evaluations)/b.Elapsed().Seconds(), "evaluations/s")
+}
+
+// One fit of six parts' residuals with their derivatives.
+func BenchmarkJacobian(b *testing.B) {
+	p, n := sixParts(b)
+	t := newTuner(p.model(1), n)
+	x := t.at()
+	j := make([]float64, len(x)*t.problem.M)
+	b.ReportAllocs()
+	for b.Loop() {
+		t.jacobian(j, x)
 	}
 }

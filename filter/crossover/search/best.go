@@ -90,6 +90,11 @@ const (
 	slackDB      = 0.01
 	defaultKeep  = 3
 	mostParts    = 7
+	farMissed    = 0.2 // share of limits, in all
+
+	// How many combinations of items are tried at the end, of both ways and of one.
+	finalPairs    = 1_500_000
+	finalVariants = 4000
 )
 
 // Best searches all circuits of the grammar with up to s.Parts parts, for a two-way
@@ -98,7 +103,7 @@ const (
 // prices.
 //
 // Every circuit is sketched: fitted from three starts on few frequencies. In the order
-// of their sketches they are optimised from eleven starts on the grid, and settled on
+// of their sketches they are optimised from thirteen starts on the grid, and settled on
 // items, until a sketch is so poor that it cannot compete with the best few or
 // with fewer parts. Items are exchanged one way at a time and in pairs until nothing
 // gets better; then all combinations near are tried. So the answer is what a careful
@@ -257,9 +262,11 @@ type hunt struct {
 	coils   wire
 	workers []*worker
 
-	woofer, tweeter []float64 // moduli of the drivers on the coarse grid
-	louder          float64   // by which factor the tweeter is, in the band
-	nearest         *entry
+	louder  float64 // by which factor the tweeter is, in the band
+	nearest *entry
+
+	// sketches of the circuits with one part fewer, by spelling and polarity
+	known map[string][2]known
 }
 
 // A worker has room of its own.
@@ -278,12 +285,19 @@ func (w *worker) evaluations() int {
 	return n
 }
 
+// known is what a sketch found.
+type known struct {
+	x   []float64
+	sum float64
+}
+
 // A task is a circuit with a polarity, and what is known of it.
 type task struct {
 	circuit []ladder.Network
 	index   int
 	turned  int // 0 or 1: with the polarity of the field, or the other
 	sketch  float64
+	x       []float64 // where the sketch ended
 }
 
 // An entry is a finished task.
@@ -388,6 +402,13 @@ func (h *hunt) count(ctx context.Context, n int, f *Frontier) error {
 		h.parallel(len(some), func(w *worker, i int) { h.sketch(w, &some[i]) })
 		tell(from + len(some))
 	}
+	h.known = map[string][2]known{}
+	for _, k := range tasks {
+		name := spell(k.circuit)
+		both := h.known[name]
+		both[k.turned] = known{k.x, k.sketch}
+		h.known[name] = both
+	}
 	// Rounded, so that the order does not hang on the last bits.
 	slices.SortStableFunc(tasks, func(a, b task) int { return cmp.Compare(math.Round(a.sketch*1e6), math.Round(b.sketch*1e6)) })
 
@@ -446,7 +467,7 @@ func compare(a, b entry) int {
 // remembers the nearest.
 func (h *hunt) insert(kept []entry, e entry, fewer float64) []entry {
 	switch {
-	case e.choice.Networks == nil:
+	case e.choice.Networks == nil: // nothing was found
 		return kept
 	case e.choice.Broken != nil:
 		if h.nearest == nil || e.key < h.nearest.key-tie {
@@ -498,14 +519,49 @@ func (h *hunt) begin(t *tuner, n []ladder.Network) {
 func (h *hunt) sketch(w *worker, k *task) {
 	t := w.coarse[k.turned]
 	best := end{sum: math.Inf(1)}
-	for i := range crossings {
-		h.begin(t, h.startsFor(t.m, k.circuit, i))
+	try := func(x []float64) {
 		w.starts++
-		if e := t.minimize(t.at(), sketchy); best.x == nil || e.sum < best.sum {
+		if e := t.minimize(x, sketchy); best.x == nil || e.sum < best.sum {
 			best = e
 		}
 	}
-	k.sketch = math.Sqrt(t.minimize(best.x, fair).sum)
+	for i := range crossings {
+		h.begin(t, h.startsFor(t.m, k.circuit, i))
+		try(t.at())
+	}
+	for _, x := range h.inherited(*k) {
+		try(x)
+	}
+	e := t.minimize(best.x, fair)
+	k.sketch, k.x = math.Sqrt(e.sum), e.x
+}
+
+// inherited returns starts from the best two of the circuits without one of the
+// parts, with that part faint.
+func (h *hunt) inherited(k task) [][]float64 {
+	type start struct {
+		x   []float64
+		sum float64
+	}
+	var starts []start
+	for _, old := range heritages(k.circuit) {
+		both, ok := h.known[spell(old.circuit)]
+		if !ok || both[k.turned].x == nil {
+			continue
+		}
+		x := make([]float64, len(old.from)+1)
+		for i, part := range old.from {
+			x[part] = both[k.turned].x[i]
+		}
+		x[old.without] = math.Log(faint(k.circuit, old.without, h.s.Values))
+		starts = append(starts, start{x, both[k.turned].sum})
+	}
+	slices.SortStableFunc(starts, func(a, b start) int { return cmp.Compare(math.Round(a.sum*1e6), math.Round(b.sum*1e6)) })
+	var out [][]float64
+	for _, s := range starts[:min(len(starts), 2)] {
+		out = append(out, s.x)
+	}
+	return out
 }
 
 // optimise fits a circuit from many starts and settles it on the shelf.
@@ -517,7 +573,7 @@ func (h *hunt) optimise(w *worker, k task) entry {
 		x := t.at()
 		if i >= crossings {
 			for v := range x {
-				x[v] += wide * scatter(i-crossings+1, v)
+				x[v] += wide * float64(1+i%2) * scatter(i-crossings+1, v)
 			}
 		}
 		w.starts++
@@ -525,38 +581,63 @@ func (h *hunt) optimise(w *worker, k task) entry {
 			ends = append(ends, e)
 		}
 	}
-	slices.SortStableFunc(ends, func(a, b end) int { return cmp.Compare(math.Round(a.sum*1e9), math.Round(b.sum*1e9)) })
-	best := end{sum: math.Inf(1)}
-	for _, e := range ends[:min(len(ends), 3)] {
-		if e := t.minimize(e.x, fair); best.x == nil || e.sum < best.sum {
+	ends = append(ends, end{x: k.x, sum: k.sketch * k.sketch})
+	slices.SortStableFunc(ends, bySum)
+	var good []end // different ones
+	for _, e := range ends[:min(len(ends), 4)] {
+		if e := t.minimize(e.x, fair); !slices.ContainsFunc(good, func(g end) bool { return math.Abs(g.sum-e.sum) <= 1e-2*g.sum }) {
+			good = append(good, e)
+		}
+	}
+	slices.SortStableFunc(good, bySum)
+	best := entry{index: k.index, key: math.Inf(1)}
+	for i, e := range good {
+		if i > 0 && e.sum > alike*good[0].sum {
+			break
+		}
+		if e := h.settle(w, k, e); e.key < best.key-tie {
 			best = e
 		}
 	}
-	if best.x == nil {
-		return entry{index: k.index}
-	}
-	whole := w.whole[k.turned]
-	h.begin(whole, clone(k.circuit))
-	whole.set(whole.minimize(best.x, good).x)
+	return best
+}
+
+func bySum(a, b end) int { return cmp.Compare(math.Round(a.sum*1e9), math.Round(b.sum*1e9)) }
+
+// settle fits a circuit on the whole grid, from an end on the coarse one, and chooses
+// items.
+func (h *hunt) settle(w *worker, k task, from end) entry {
+	t := w.whole[k.turned]
+	h.begin(t, clone(k.circuit))
+	t.set(t.minimize(from.x, good).x)
 	if h.s.Catalogue == nil {
-		return h.entry(w, k.turned, k.index, Choice{Networks: clone(whole.networks)})
+		return h.entry(w, k.turned, k.index, Choice{Networks: clone(t.networks)})
 	}
-	items := w.settlers[k.turned].settle(whole.networks)
+	// What misses limits by far with any values will not keep them with those of a shop,
+	// but for the resistance of its coils.
+	t.m.solve(t.s, t.networks)
+	free := t.m.limits
+	free.Resistance = units.Resistance(math.Inf(1))
+	hopeless := free.excess(t.m.score(t.s, t.networks), 0) > farMissed
+	items := w.settlers[k.turned].settle(t.networks, hopeless)
 	if items == nil {
-		return entry{index: k.index} // the catalogue has no such part
+		return entry{index: k.index, key: math.Inf(1)} // the catalogue has no such part
 	}
 	e := h.entry(w, k.turned, k.index, bought(k.circuit, items))
-	if e.choice.Broken != nil { // perhaps only between the frequencies of the sketch
-		if e2 := h.entry(w, k.turned, k.index, bought(k.circuit, w.thorough[k.turned].settle(e.choice.Networks))); e2.key < e.key {
-			e = e2
-		}
+	if e.choice.Broken == nil || hopeless {
+		return e
+	}
+	// Perhaps only between the frequencies of the coarse grid.
+	if again := h.entry(w, k.turned, k.index, bought(k.circuit, w.thorough[k.turned].settle(e.choice.Networks, false))); again.key < e.key {
+		return again
 	}
 	return e
 }
 
 const (
-	scattering = 8   // starts beside those of the crossings
-	wide       = 1.4 // nepers, up or down, in which they lie
+	alike      = 1.7 // sums of squares of ends that are worth a look, over the best
+	scattering = 10  // starts beside those of the crossings
+	wide       = 1.2 // nepers, up or down, in which every second lies; the others in twice that
 )
 
 // bought returns a circuit with items for its parts.
@@ -608,8 +689,8 @@ func (h *hunt) finish(kept []entry) {
 		} else {
 			var err error
 			count := [2]int{}
-			for w, n := range c.Networks {
-				count[w] = perPart(len(values([]ladder.Network{n})), 600)
+			for w := range c.Networks {
+				count[w] = min(perPart(len(values(c.Networks)), finalPairs), perPart(len(values(c.Networks[w:w+1])), finalVariants))
 			}
 			better, err = h.problem[turned].shelf(h.whole[turned], c.Networks, h.s.Catalogue, count)
 			if err != nil {

@@ -1,8 +1,10 @@
 package search_test
 
 import (
+	"context"
 	"fmt"
 	"math"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -29,6 +31,94 @@ func (d driver) Pressure(p []complex128, hz []float64, _ r3.Vec) {
 	for i, f := range hz {
 		p[i] = d.rolloff(f)
 	}
+}
+
+// An invented two-way with a tweeter that resonates at 800 Hz.
+func invented() (*crossover.Field, error) {
+	ways := []crossover.Way{
+		{Name: "woofer", Radiator: driver{6, 0.4e-3, func(f float64) complex128 {
+			return 0.1 / complex(1, f/8000)
+		}}},
+		{Name: "tweeter", Position: r3.Vec{Y: 0.13}, Radiator: driver{5, 0.05e-3, func(f float64) complex128 {
+			return 0.15 / complex(1, -700/f)
+		}}},
+	}
+	var hz []float64
+	for f := 200.0; f < 20000; f *= 1.1 {
+		hz = append(hz, f)
+	}
+	ahead := r3.Vec{Y: 0.13, Z: 2}
+	return crossover.Sample(ways, hz, 344, ahead, r3.Add(ahead, r3.Vec{Y: 0.3}), r3.Add(ahead, r3.Vec{Y: -0.3}))
+}
+
+// What one, two, three and four parts can do, flat on axis and a little above and
+// below it.
+func ExampleProblem_Best() {
+	field, err := invented()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	travel := search.Travel{Limit: 0.4 * units.Millimetre, Volts: 12}
+	for _, f := range field.Hz { // of the dome, 0.05 mm per volt at rest
+		x := f / 800
+		travel.PerVolt = append(travel.PerVolt, 0.05e-3/math.Hypot(1-x*x, x/1.2))
+	}
+	p := search.Problem{
+		Field:     field,
+		Resonance: 800,
+		Highest:   3 * units.Kilohertz,
+		Travel:    []search.Travel{{}, travel},
+	}
+	frontier, err := p.Best(context.Background(), search.Search{Parts: 4, Keep: 1})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for n, best := range frontier.Best {
+		for _, c := range best {
+			s := c.Score
+			fmt.Printf("%d parts: %.1f dB on axis, %.1f dB in the window, from %.1f kHz, least load %.0f Ω, inverted %v\n",
+				n, s.Ripple, s.Window, s.Overtaken[0].In(units.Kilohertz), float64(s.Load), c.Inverted)
+		}
+	}
+	c := frontier.Certificate
+	fmt.Println("circuits of 1 to 4 parts, both polarities:", c.Enumerated[1:])
+	// Output:
+	// 1 parts: 1.7 dB on axis, 1.6 dB in the window, from 1.6 kHz, least load 4 Ω, inverted true
+	// 2 parts: 1.0 dB on axis, 0.7 dB in the window, from 3.0 kHz, least load 5 Ω, inverted true
+	// 3 parts: 0.5 dB on axis, 0.4 dB in the window, from 3.0 kHz, least load 6 Ω, inverted true
+	// 4 parts: 0.2 dB on axis, 0.2 dB in the window, from 3.0 kHz, least load 3 Ω, inverted true
+	// circuits of 1 to 4 parts, both polarities: [2 8 40 168]
+}
+
+// The circuits of two parts: a capacitor always keeps DC from the tweeter.
+func ExampleCircuits() {
+	for _, c := range search.Circuits(2) {
+		var ways []string
+		for w, name := range []string{"woofer", "tweeter"} {
+			var arms []string
+			for _, arm := range c[w] {
+				place := "series "
+				if arm.Shunt {
+					place = "shunt "
+				}
+				for _, part := range arm.Parts {
+					arms = append(arms, place+part.Kind.String())
+				}
+			}
+			if arms == nil {
+				arms = []string{"straight"}
+			}
+			ways = append(ways, name+" "+strings.Join(arms, " "))
+		}
+		fmt.Println(strings.Join(ways, ", "))
+	}
+	// Output:
+	// woofer straight, tweeter series capacitor series resistor
+	// woofer straight, tweeter series capacitor shunt coil
+	// woofer straight, tweeter series capacitor shunt resistor
+	// woofer series coil, tweeter series capacitor
 }
 
 // Five parts for an invented two-way: first any values, then what the shop has.

@@ -29,7 +29,7 @@ type model struct {
 	limits Limits
 	travel []Travel // on this grid
 	below  int      // frequencies below the lowest crossing
-	above  int      // frequencies below the highest one; 0 without a limit
+	above  int      // frequencies below where the highest way has to stay louder; without such a limit to
 }
 
 // model takes every so many points of the grid.
@@ -53,8 +53,9 @@ func (p Problem) model(every int) *model {
 		}
 	}
 	m.hz = pick(f.Hz, at)
-	if x := float64(m.limits.Highest); x < m.hz[len(m.hz)-1] && f.Ways() > 1 {
-		m.above, _ = slices.BinarySearch(m.hz, x)
+	if m.above = m.to; f.Ways() > 1 {
+		n, _ := slices.BinarySearch(m.hz, float64(m.limits.Highest))
+		m.above = min(n, m.to)
 	}
 	sign := complex(1, 0)
 	for w := range f.Ways() {

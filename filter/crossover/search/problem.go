@@ -44,9 +44,9 @@ type Problem struct {
 	Crossing  units.Frequency
 	Resonance units.Frequency
 
-	// Highest is where the highest way must have taken over at last: zero is where
-	// the way below it is 6 dB down on its axis in some direction of the window. So
-	// there is no such default on axis only.
+	// Highest is from where the highest way must stay louder than the one below it,
+	// to the end of the band: zero is where the one below is 6 dB down on its axis in
+	// some direction of the window. So there is no such default on axis only.
 	Highest units.Frequency
 
 	// Load is the least modulus of the load on the grid: zero is 3.2 Ω, what a

@@ -18,6 +18,7 @@ type Score struct {
 	Window float64 // RMS deviation of the mean power of the window from a line of its own, dB; Ripple if there is no window
 
 	Crossing   []units.Frequency // where each way takes over from the one below it; 0: never within the grid
+	Overtaken  []units.Frequency // from where each way stays louder than the one below it, to the end of the band; 0: not even there
 	Load       units.Resistance  // least modulus
 	LoadAt     units.Frequency
 	Travel     []units.Length   // largest, peak, of each way, with its signal; 0 where there is no limit
@@ -56,6 +57,7 @@ func (m *model) score(s *state, networks []ladder.Network) Score {
 	out.LoadAt, out.Load = ladder.MinimumImpedance(m.hz, load)
 	for w := 1; w < len(networks); w++ {
 		out.Crossing = append(out.Crossing, m.crossing(s, w))
+		out.Overtaken = append(out.Overtaken, m.overtaken(s, w))
 	}
 	for w, t := range m.travel {
 		out.Travel = append(out.Travel, t.most(s.h[w]))
@@ -74,12 +76,12 @@ func (l Limits) broken(s Score) []string {
 			out = append(out, fmt.Sprintf("way %d takes over at %v, the limit is %v", w+2, f, l.Crossing))
 		}
 	}
-	if n := len(s.Crossing); n > 0 && !math.IsInf(float64(l.Highest), 1) {
-		switch f := s.Crossing[n-1]; {
+	if n := len(s.Overtaken); n > 0 && !math.IsInf(float64(l.Highest), 1) {
+		switch f := s.Overtaken[n-1]; {
 		case f == 0:
-			out = append(out, fmt.Sprintf("way %d never takes over, the limit is %v", n+1, l.Highest))
+			out = append(out, fmt.Sprintf("way %d does not take over for good in the band, the limit is %v", n+1, l.Highest))
 		case f > l.Highest:
-			out = append(out, fmt.Sprintf("way %d takes over at %v only, the limit is %v", n+1, f, l.Highest))
+			out = append(out, fmt.Sprintf("way %d takes over for good at %v, the limit is %v", n+1, f, l.Highest))
 		}
 	}
 	if !(s.Load >= l.Load) {
@@ -104,8 +106,8 @@ func (l Limits) excess(s Score, price float64) float64 {
 			sum += max(0, float64(l.Crossing/f)-1)
 		}
 	}
-	if n := len(s.Crossing); n > 0 && !math.IsInf(float64(l.Highest), 1) {
-		if f := s.Crossing[n-1]; f > 0 {
+	if n := len(s.Overtaken); n > 0 && !math.IsInf(float64(l.Highest), 1) {
+		if f := s.Overtaken[n-1]; f > 0 {
 			sum += max(0, float64(f/l.Highest)-1)
 		} else {
 			sum++
@@ -138,6 +140,25 @@ func (m *model) crossing(s *state, w int) units.Frequency {
 		}
 	}
 	return 0
+}
+
+// overtaken returns from where way w stays louder, or 0.
+func (m *model) overtaken(s *state, w int) units.Frequency {
+	var after float64
+	for i := m.to - 1; i >= 0; i-- {
+		now := m.lead(s, w, i)
+		switch {
+		case now >= 0:
+			after = now
+			continue
+		case i == m.to-1:
+			return 0
+		case math.IsInf(now, -1):
+			return units.Frequency(m.hz[i+1])
+		}
+		return units.Frequency(m.hz[i] * math.Pow(m.hz[i+1]/m.hz[i], now/(now-after)))
+	}
+	return units.Frequency(m.hz[0])
 }
 
 // most returns how far the cone or dome moves, with the transfer h to it.

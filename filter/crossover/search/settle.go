@@ -13,13 +13,15 @@ type settler struct {
 	s           *state
 	catalogue   parts.Catalogue
 	h, z        [2][]complex128 // of the networks as they stand
+	quick       judge
+	order       []int // in which frequencies of the band are looked at
 	budget      float64
 	dear        float64 // dB that one unit of money counts as
 	evaluations int
 }
 
 func newSettler(m *model, c parts.Catalogue) *settler {
-	s := &settler{m: m, s: m.state(), catalogue: c}
+	s := &settler{m: m, s: m.state(), catalogue: c, quick: m.judge(), order: scattered(len(m.x))}
 	for w := range 2 {
 		s.h[w], s.z[w] = make([]complex128, len(m.hz)), make([]complex128, len(m.hz))
 	}
@@ -27,7 +29,7 @@ func newSettler(m *model, c parts.Catalogue) *settler {
 }
 
 const (
-	together   = 1700 // items of one way that are tried together
+	together   = 3400 // items of one way that are tried together
 	inPairs    = 12   // for each of two parts
 	mostRounds = 8
 )
@@ -42,12 +44,12 @@ type place struct {
 
 // settle starts at the items nearest to the values and exchanges them, all of a way
 // or those of two parts together, for as long as that gets better. It returns nil if
-// the catalogue has no item for a part.
+// the catalogue has no item for a part. With asNearest it leaves it at the start.
 //
 // With a budget it first looks for what is good for its money, at several prices of
 // flatness, and goes on from each: otherwise the first part to choose would take all
 // of the money.
-func (s *settler) settle(networks []ladder.Network) [][]parts.Item {
+func (s *settler) settle(networks []ladder.Network, asNearest bool) [][]parts.Item {
 	n := clone(networks)
 	var places []*place
 	for w := range n {
@@ -61,10 +63,14 @@ func (s *settler) settle(networks []ladder.Network) [][]parts.Item {
 		}
 	}
 	nearest := standing(places)
+	if asNearest {
+		return byWay(places, nearest)
+	}
 	least := math.Inf(1)
 	var best []parts.Item
 	ceiling := s.m.limits.Budget
-	for _, share := range []float64{0, 0.1, 0.3, 1} {
+	cheap := 0
+	for _, share := range []float64{0, 0.1, 0.3, 1, 3} {
 		put(places, nearest)
 		if math.IsInf(ceiling, 1) {
 			s.budget, s.dear = ceiling, 0
@@ -73,19 +79,26 @@ func (s *settler) settle(networks []ladder.Network) [][]parts.Item {
 			s.descend(n, places)
 			s.budget, s.dear = ceiling, 0
 		}
-		enough := s.price(places) <= ceiling
+		if s.price(places) <= ceiling {
+			cheap++
+		}
 		if k := s.descend(n, places); k < least-tie {
 			least, best = k, standing(places)
 		}
-		if enough { // what is cheaper yet is not better
+		// The best of all is cheap enough, or what is cheaper yet is not better.
+		if share == 0 && cheap == 1 || cheap == 2 {
 			break
 		}
 	}
-	items := make([][]parts.Item, 2)
+	return byWay(places, best)
+}
+
+func byWay(places []*place, items []parts.Item) [][]parts.Item {
+	out := make([][]parts.Item, 2)
 	for i, p := range places {
-		items[p.way] = append(items[p.way], best[i])
+		out[p.way] = append(out[p.way], items[i])
 	}
-	return items
+	return out
 }
 
 func standing(places []*place) []parts.Item {
@@ -253,16 +266,40 @@ func (s *settler) judge(n []ladder.Network, places []*place, best float64) float
 		return 100
 	}
 	s.s.h[0], s.s.h[1], s.s.z[0], s.s.z[1] = s.h[0], s.h[1], s.z[0], s.z[1]
-	if best < 100 && !s.keeps() {
-		return 100
+	if best < 100 {
+		flat := s.flatness(best - s.dear*price)
+		if !(flat+s.dear*price < best) || !s.keeps() {
+			return 100
+		}
+		return flat + s.dear*price
 	}
 	m.add(s.s)
-	if best < 100 {
-		return s.s.flatness() + s.dear*price
-	}
 	l := m.limits
 	l.Budget = s.budget
 	return l.key(m.score(s.s, n), price) + s.dear*price
+}
+
+// flatness returns that of what stands, or infinity as soon as it is certain to be
+// above most.
+func (s *settler) flatness(most float64) float64 {
+	if !(most > 0) {
+		return math.Inf(1)
+	}
+	m := s.m
+	n := float64(len(m.x))
+	if m.window {
+		n *= 2
+	}
+	least := n * most * most * (1 + 1e-9)
+	h0, h1, d0, d1 := s.h[0], s.h[1], m.drive[0], m.drive[1]
+	sum := s.quick.squares(func(k int) float64 {
+		i := m.from + s.order[k]
+		return power(h0[i]*d0[i] + h1[i]*d1[i])
+	}, least)
+	if m.window && sum <= least {
+		sum += s.quick.squares(func(k int) float64 { return m.mean(s.h[:], s.order[k]) }, least-sum)
+	}
+	return math.Sqrt(sum / n)
 }
 
 func (s *settler) price(places []*place) float64 {
@@ -273,8 +310,8 @@ func (s *settler) price(places []*place) float64 {
 	return math.Round(sum*1e6) / 1e6
 }
 
-// keeps tells whether crossing, load and travel are kept, with a little to spare for
-// what lies between the frequencies.
+// keeps tells whether crossing, load and travel are kept at the frequencies of the
+// model.
 func (s *settler) keeps() bool {
 	m := s.m
 	for i := range m.below {
@@ -288,10 +325,15 @@ func (s *settler) keeps() bool {
 			return false
 		}
 	}
-	if n := m.above; n > 0 && m.leadAt(s.s, 1, m.limits.Highest, n) < 0 {
+	for i := m.above; i < m.to; i++ {
+		if power(s.h[1][i])*power(m.drive[1][i]) < power(s.h[0][i])*power(m.drive[0][i]) {
+			return false
+		}
+	}
+	if n := m.above; 0 < n && n < m.to && m.leadAt(s.s, 1, m.limits.Highest, n) < 0 {
 		return false
 	}
-	if least := float64(m.limits.Load) * 1.002; least > 0 {
+	if least := float64(m.limits.Load); least > 0 {
 		most := 1 / (least * least)
 		for i, z := range s.z[0] {
 			if !(power(reciprocal(z)+reciprocal(s.z[1][i])) <= most) {

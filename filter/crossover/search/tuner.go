@@ -82,8 +82,8 @@ func (t *tuner) take(networks []ladder.Network) {
 	if m.limits.Crossing > 0 {
 		limits += (len(networks) - 1) * (m.below + 1)
 	}
-	if m.above > 0 {
-		limits++
+	if n := m.to - m.above; n > 0 {
+		limits += 1 + n
 	}
 	if m.limits.Load > 0 {
 		limits += len(m.hz)
@@ -214,7 +214,10 @@ func (t *tuner) miss() {
 	if x := float64(m.limits.Crossing); x > 0 {
 		for w := 1; w < len(s.h); w++ {
 			for i := range m.below {
-				out[i] = t.share(w, i)
+				hi, lo := power(s.h[w][i])*power(m.drive[w][i]), power(s.h[w-1][i])*power(m.drive[w-1][i])
+				if out[i] = -1; hi > 0.01*lo { // far below the limit nothing counts
+					out[i] = t.share(w, i)
+				}
 			}
 			out[m.below] = -1
 			if n := m.below; 0 < n && n < len(m.hz) {
@@ -224,10 +227,16 @@ func (t *tuner) miss() {
 			out = out[m.below+1:]
 		}
 	}
-	if n := m.above; n > 0 {
-		w, u := len(s.h)-1, m.between(m.limits.Highest, n)
-		out[0] = 2*margin - (t.share(w, n-1)*(1-u) + t.share(w, n)*u)
-		out = out[1:]
+	if n := m.above; n < m.to {
+		w := len(s.h) - 1
+		if out[0] = -1; n > 0 {
+			u := m.between(m.limits.Highest, n)
+			out[0] = 2*margin - (t.share(w, n-1)*(1-u) + t.share(w, n)*u)
+		}
+		for i := n; i < m.to; i++ {
+			out[1+i-n] = 2*margin - t.share(w, i)
+		}
+		out = out[1+m.to-n:]
 	}
 	if least := float64(m.limits.Load); least > 0 {
 		for i, y := range s.y {
@@ -361,11 +370,15 @@ func (t *tuner) column(j []float64, n, p, w int, dh, dz []complex128) {
 			})
 		}
 	}
-	if i := m.above; i > 0 {
+	if n := m.above; n < m.to {
+		v := len(s.h) - 1
 		put(func() float64 {
-			v, u := len(s.h)-1, m.between(m.limits.Highest, i)
-			return -(louder(v, i-1)*(1-u) + louder(v, i)*u)
+			u := m.between(m.limits.Highest, n)
+			return -(louder(v, n-1)*(1-u) + louder(v, n)*u)
 		})
+		for i := n; i < m.to; i++ {
+			put(func() float64 { return -louder(v, i) })
+		}
 	}
 	if least := float64(m.limits.Load); least > 0 {
 		for i := range m.hz {
