@@ -2,6 +2,7 @@ package project
 
 import (
 	"errors"
+	"example.com/halfspace/examples/internal/tomlfile"
 	"reflect"
 	"strings"
 	"testing"
@@ -25,8 +26,8 @@ func FuzzDecode(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		var p Project
 		if err := decode([]byte(text), &p); err != nil {
-			var at *position
-			if !errors.As(err, &at) || at.line < 1 || at.column < 1 || at.message == "" {
+			var at *tomlfile.Error
+			if !errors.As(err, &at) || at.Line < 1 || at.Column < 1 || at.Text == "" {
 				t.Fatalf("no place: %v", err)
 			}
 			return
@@ -47,7 +48,7 @@ func fits(t *testing.T, key string, value any, typ reflect.Type) {
 	if typ.Kind() == reflect.Pointer {
 		typ = typ.Elem()
 	}
-	if isText(typ) {
+	if tomlfile.IsText(typ) {
 		if _, ok := value.(string); !ok {
 			t.Fatalf("%s: %v accepted for %v", key, value, typ)
 		}

@@ -1,19 +1,10 @@
 package project
 
 import (
-	"fmt"
 	"strings"
 
 	"github.com/pelletier/go-toml/v2/unstable"
 )
-
-// A position is where in a file something is wrong. Columns count bytes.
-type position struct {
-	line, column int
-	message      string
-}
-
-func (p *position) Error() string { return fmt.Sprintf("%d:%d: %s", p.line, p.column, p.message) }
 
 // find returns where a file gives the value of a key, or the table in braces it
 // stands in. The decoder tells positions only of what it refuses itself.
@@ -54,26 +45,4 @@ func within(outer, key string) bool {
 		return key[len(outer)] == '.' && strings.EqualFold(outer, key[:len(outer)])
 	}
 	return strings.EqualFold(outer, key)
-}
-
-// valueAt returns the value that begins at a place, or as much as says which one
-// it is.
-func valueAt(text []byte, line, column int) string {
-	lines := strings.Split(string(text), "\n")
-	if line > len(lines) || column > len(lines[line-1]) {
-		return ""
-	}
-	rest := lines[line-1][column-1:]
-	switch rest[0] {
-	case '"', '\'':
-		if end := strings.IndexByte(rest[1:], rest[0]); end >= 0 {
-			return rest[:end+2]
-		}
-	case '[':
-		return "[...]"
-	case '{':
-		return "{...}"
-	}
-	value, _, _ := strings.Cut(strings.TrimSpace(rest), " ")
-	return strings.TrimRight(value, ",]}\t\r")
 }
