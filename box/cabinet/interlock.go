@@ -37,8 +37,9 @@ type Layers struct {
 // turned over are one part.
 type Part struct {
 	Piece
-	Shape outline.Outline // as the first of them lies in the profile
-	Ring  [2]int          // how many a ring of each pattern needs
+	Letter string
+	Shape  outline.Outline // as the first of them lies in the profile
+	Ring   [2]int          // how many a ring of each pattern needs
 }
 
 // A Placed is a piece in its place in a ring.
@@ -88,7 +89,8 @@ func (s Stack) Interlock(patterns [2][]Joint) (Layers, error) {
 			at := slices.IndexFunc(l.Parts, func(q Part) bool { return alike(p, q) })
 			if at < 0 {
 				at = len(l.Parts)
-				p.Name = letter(at)
+				p.Letter = letter(at)
+				p.Name = "piece " + p.Letter
 				l.Parts = append(l.Parts, p)
 			}
 			l.Parts[at].Ring[k]++

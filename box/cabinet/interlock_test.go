@@ -90,7 +90,7 @@ func TestInterlockOfRectangle(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(l.Parts) != 2 || l.Parts[0].Count != 26 || l.Parts[1].Count != 26 || l.Parts[0].Name != "A" || l.Parts[1].Name != "B" {
+	if len(l.Parts) != 2 || l.Parts[0].Count != 26 || l.Parts[1].Count != 26 || l.Parts[0].Name != "piece A" || l.Parts[1].Letter != "B" {
 		t.Fatalf("got %+v", l.Parts)
 	}
 	// Each side less one wall, square at both ends.
@@ -233,6 +233,20 @@ func TestOversized(t *testing.T) {
 	}
 	if _, err := s.Oversized(0.15); err == nil {
 		t.Error("an oversize that fills the inside must be refused")
+	}
+}
+
+func TestJoineryText(t *testing.T) {
+	for _, c := range []Joinery{Mitred, BeforeThrough, AfterThrough, Across} {
+		text, err := c.MarshalText()
+		var back Joinery
+		if err != nil || back.UnmarshalText(text) != nil || back != c {
+			t.Errorf("%v: %s, %v", c, text, back)
+		}
+	}
+	var c Joinery
+	if err := c.UnmarshalText([]byte("glued")); err == nil {
+		t.Error("an unknown cut must be refused")
 	}
 }
 

@@ -164,7 +164,7 @@ func TestJobRefuses(t *testing.T) {
 		"cabinet: price of a sheet NaN":                                                        func(j *Job) { j.Price = math.NaN() },
 		"cabinet: grain of the caps Grain(4): must be along, across or either":                 func(j *Job) { j.Caps = 4 },
 		"cabinet: end cap: grain across: must be the other way or either: its 600 mm × 350 mm": func(j *Job) { j.Caps, j.Sheet.Width = GrainAcross, 500*mm },
-		"cabinet: B: length 562 mm: must fit the 500 mm × 500 mm of the sheet":                 func(j *Job) { j.Sheet.Length, j.Sheet.Width = 500*mm, 500*mm },
+		"cabinet: piece B: length 562 mm: must fit the 500 mm × 500 mm of the sheet":           func(j *Job) { j.Sheet.Length, j.Sheet.Width = 500*mm, 500*mm },
 		"cabinet: wall 200 mm: must be below 175 mm":                                           func(j *Job) { j.Stack.Wall = 200 * mm },
 		"cabinet: pattern 2: piece 1: joint":                                                   func(j *Job) { j.Patterns = [2][]Joint{{{Corner: 1}, {Corner: 3}}, {{Corner: 1}, {Corner: 3}}} },
 	} {
@@ -194,7 +194,7 @@ func TestSteps(t *testing.T) {
 	for _, s := range steps {
 		words = append(words, s.String())
 	}
-	want := "trim 4 × at 5 mm; rip 1 × at 350 mm; rip 21 × at 38 mm; crosscut 4 × end cap at 600 mm; crosscut 52 × B at 562 mm; crosscut 52 × A at 312 mm"
+	want := "trim 4 × at 5 mm; rip 1 × at 350 mm; rip 21 × at 38 mm; crosscut 4 × end cap at 600 mm; crosscut 52 × piece B at 562 mm; crosscut 52 × piece A at 312 mm"
 	if got := strings.Join(words, "; "); got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}

@@ -41,6 +41,20 @@ func (c Joinery) String() string {
 	return fmt.Sprintf("Joinery(%d)", int(c))
 }
 
+// MarshalText writes what String says.
+func (c Joinery) MarshalText() ([]byte, error) { return []byte(c.String()), nil }
+
+// UnmarshalText reads what MarshalText writes.
+func (c *Joinery) UnmarshalText(text []byte) error {
+	for _, known := range []Joinery{Mitred, BeforeThrough, AfterThrough, Across} {
+		if known.String() == string(text) {
+			*c = known
+			return nil
+		}
+	}
+	return &units.RangeError{Field: "cut", Value: fmt.Sprintf("%q", text), Want: `must be "mitred", "before through", "after through" or "across"`}
+}
+
 // A Joint is where two pieces of a ring meet.
 type Joint struct {
 	Corner int // of the ring, counted from 1

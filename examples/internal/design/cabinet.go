@@ -12,6 +12,11 @@ import (
 	"example.com/halfspace/units"
 )
 
+// Wood goes only as far as the cabinet and what is cut for it.
+func Wood(src project.Source, p project.Project) (*Design, error) {
+	return run(src, p, (*Design).drivers, (*Design).choose, (*Design).cabinet)
+}
+
 // cabinet finds layers, vent and net volume together: the vent takes air from the
 // box whose volume decides its length.
 func (d *Design) cabinet(project.Source) error {
@@ -43,7 +48,7 @@ func (d *Design) cabinet(project.Source) error {
 		}
 		if s, err := d.system(net, vent); err == nil {
 			if f3, err := s.F3(); err == nil {
-				*n.to = Neighbour{n.layers, net, f3}
+				*n.to = Neighbour{n.layers, net, f3, s}
 			}
 		}
 	}

@@ -73,6 +73,7 @@ type Neighbour struct {
 	Layers int // 0: there is none
 	Net    units.Volume
 	F3     units.Frequency
+	System box.System
 }
 
 // Bass is the woofer in its box, half space, without the network.

@@ -109,14 +109,19 @@ func (d *Design) windowed(woofer, tweeter crossover.Curves) (search.Problem, err
 		Travel: []search.Travel{{Limit: search.Off}, {Limit: search.Off}},
 	}
 	if x := d.Tweeter.Model.Xmax; x > 0 {
-		system := box.System{Driver: d.Tweeter.Model, Enclosure: box.InfiniteBaffle{}, Air: d.Air}
 		t := search.Travel{Limit: x, Spectrum: d.noise(field.Hz)}
 		for _, hz := range field.Hz {
-			t.PerVolt = append(t.PerVolt, cmplx.Abs(system.At(units.Frequency(hz)).Travel))
+			t.PerVolt = append(t.PerVolt, cmplx.Abs(d.domeAt(hz)))
 		}
 		p.Travel[1] = t
 	}
 	return p, p.Check()
+}
+
+// domeAt is the travel of the tweeter's dome per volt at its terminals, its rear free.
+func (d *Design) domeAt(hz float64) complex128 {
+	s := box.System{Driver: d.Tweeter.Model, Enclosure: box.InfiniteBaffle{}, Air: d.Air}
+	return s.At(units.Frequency(hz)).Travel
 }
 
 // noise is programme noise whose peaks are those of the amplifier, as the voltage in
