@@ -8,6 +8,7 @@ import (
 	"os"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -41,69 +42,122 @@ func toward(tb testing.TB, x Diffraction, k float64, u r3.Vec) complex128 {
 	return h[0]
 }
 
-// Boundary-element solutions of nine boxes say how far off the doc comment may call
-// the method.
-func TestAgainstBoxes(t *testing.T) {
-	file, err := os.Open("testdata/boxes.csv")
+// A solution is a boundary-element solution of a box of the width 1.
+type solution struct {
+	panel  Panel
+	driver Driver
+	toward r3.Vec
+	k      []float64
+	level  []float64 // dB over the source alone
+	phase  []float64 // degrees
+}
+
+func solutions(tb testing.TB, name string) (list []solution) {
+	tb.Helper()
+	file, err := os.Open(name)
 	if err != nil {
-		t.Fatal(err)
+		tb.Fatal(err)
 	}
 	defer file.Close()
 	in := csv.NewReader(file)
 	in.Comment = '#'
 	records, err := in.ReadAll()
 	if err != nil {
-		t.Fatal(err)
+		tb.Fatal(err)
 	}
-	ks := []float64{0.3, 0.5, 0.75, 1, 1.25, 1.5, 2, 2.5, 3, 3.5, 4, 5, 6, 7, 8, 10}
-	var off, turned, plain []float64
-	for _, record := range records[1:] {
+	number := func(text string) float64 {
+		v, err := strconv.ParseFloat(text, 64)
+		if err != nil {
+			tb.Fatal(err)
+		}
+		return v
+	}
+	for _, r := range records[1:] {
 		var v []float64
-		for _, text := range record {
-			x, err := strconv.ParseFloat(text, 64)
-			if err != nil {
+		for _, text := range r[:7] {
+			v = append(v, number(text))
+		}
+		x := solution{
+			panel:  Panel{outline.Rectangle(units.Length(v[0]), units.Length(v[1])), units.Length(v[2])},
+			driver: Driver{At: at(v[3]+v[0]/2, v[4]+v[1]/2)},
+			toward: r3.Vec{X: v[5], Y: v[6], Z: math.Sqrt(1 - v[5]*v[5] - v[6]*v[6])},
+		}
+		for i := 7; i < len(r); i += 2 {
+			x.k = append(x.k, number(strings.TrimPrefix(records[0][i], "dB_k")))
+			x.level, x.phase = append(x.level, number(r[i])), append(x.phase, number(r[i+1]))
+		}
+		list = append(list, x)
+	}
+	return list
+}
+
+// Boundary-element solutions of nine boxes, to some of which the rest was fitted, and
+// of four others say how far off the doc comment may call the method.
+func TestAgainstBoxes(t *testing.T) {
+	type limits struct{ square, most, worst float64 } // in the mean square, for 95 of 100, for all
+	for _, x := range []struct {
+		file                string
+		values              int
+		level, phase, plain limits
+	}{
+		{"testdata/boxes.csv", 1900, limits{0.21, 0.45, 1.6}, limits{1.35, 2.8, 7.1}, limits{0.60, 1.15, 2.2}},
+		{"testdata/others.csv", 600, limits{0.18, 0.37, 0.75}, limits{1.35, 2.8, 7.1}, limits{0.50, 0.95, 1.35}},
+	} {
+		var off, turned, plain []float64
+		for _, s := range solutions(t, x.file) {
+			h, e := make([]complex128, len(s.k)), make([]complex128, len(s.k))
+			if err := diffraction(t, s.panel, s.driver, unitary).Toward(h, s.k, s.toward); err != nil {
 				t.Fatal(err)
 			}
-			v = append(v, x)
-		}
-		panel := Panel{outline.Rectangle(units.Length(v[0]), units.Length(v[1])), units.Length(v[2])}
-		driver := Driver{At: at(v[3]+v[0]/2, v[4]+v[1]/2)}
-		u := angled(v[5], v[6])
-		h, e := make([]complex128, len(ks)), make([]complex128, len(ks))
-		if err := diffraction(t, panel, driver, unitary).Toward(h, ks, u); err != nil {
-			t.Fatal(err)
-		}
-		if err := panel.EdgeSum(e, ks, driver, unitary, u, 360); err != nil {
-			t.Fatal(err)
-		}
-		for i, k := range ks {
-			level := v[7+2*i]
-			if level < 1.6 && k > 0.6 {
-				continue // the ground of a dip
+			if err := s.panel.EdgeSum(e, s.k, s.driver, unitary, s.toward, 360); err != nil {
+				t.Fatal(err)
 			}
-			off = append(off, math.Abs(db(2*h[i])-level))
-			plain = append(plain, math.Abs(db(2*e[i])-level))
-			turned = append(turned, math.Abs(math.Remainder(cmplx.Phase(h[i])*180/math.Pi-v[8+2*i], 360)))
+			for i, k := range s.k {
+				if s.level[i] < 1.6 && k > 0.6 {
+					continue // the ground of a dip
+				}
+				off = append(off, math.Abs(db(2*h[i])-s.level[i]))
+				plain = append(plain, math.Abs(db(2*e[i])-s.level[i]))
+				turned = append(turned, math.Abs(math.Remainder(cmplx.Phase(h[i])*180/math.Pi-s.phase[i], 360)))
+			}
+		}
+		if len(off) < x.values {
+			t.Errorf("%s: only %d values", x.file, len(off))
+		}
+		for _, y := range []struct {
+			name   string
+			values []float64
+			limits limits
+		}{{"level", off, x.level}, {"phase", turned, x.phase}, {"edge sum", plain, x.plain}} {
+			slices.Sort(y.values)
+			sum, n := 0.0, len(y.values)
+			for _, v := range y.values {
+				sum += v * v
+			}
+			got := limits{math.Sqrt(sum / float64(n)), y.values[n*95/100], y.values[n-1]}
+			t.Logf("%s: %s: %d values, %.3f", x.file, y.name, n, got)
+			if !(got.square <= y.limits.square && got.most <= y.limits.most && got.worst <= y.limits.worst) {
+				t.Errorf("%s: %s: %.3f, want at most %v", x.file, y.name, got, y.limits)
+			}
 		}
 	}
-	for _, x := range []struct {
-		name                string
-		values              []float64
-		square, most, worst float64 // no more than these
-	}{{"level", off, 0.21, 0.45, 1.6}, {"phase", turned, 1.35, 2.8, 7.1}, {"edge sum", plain, 0.60, 1.15, 2.2}} {
-		slices.Sort(x.values)
-		sum, n := 0.0, len(x.values)
-		for _, v := range x.values {
-			sum += v * v
+}
+
+// Boundary-element solution of a round cabinet of the diameter 1, 0.8 deep, on axis; it
+// had no part in the fit. Half a decibel, and what the mesh leaves open.
+func TestAgainstRound(t *testing.T) {
+	places := [][2]float64{{0, 0}, {0.1, 0}, {0.2, 0.1}, {0.3, 0}}
+	for k, levels := range map[float64][4]float64{
+		0.5: {0.15, 0.15, 0.13, 0.10}, 1: {1.06, 1.04, 0.95, 0.86}, 1.5: {2.71, 2.67, 2.50, 2.33}, 2: {4.13, 4.08, 3.85, 3.62},
+		2.5: {5.04, 4.96, 4.65, 4.34}, 3: {6.19, 6.07, 5.62, 5.15}, 3.5: {7.91, 7.76, 7.14, 6.49}, 4: {9.21, 9.03, 8.31, 7.54},
+		5: {9.60, 9.39, 8.52, 7.63}, 6: {9.82, 9.53, 8.41, 7.28}, 8: {9.28, 8.88, 7.51, 6.43}, 10: {6.26, 6.17, 6.56, 6.96},
+	} {
+		for i, p := range places {
+			d := diffraction(t, Panel{outline.Circle(0.5), 0.8}, Driver{At: at(p[0], p[1])}, unitary)
+			if got := db(2 * toward(t, d, k, r3.Vec{Z: 1})); !(math.Abs(got-levels[i]) <= 0.55) {
+				t.Errorf("k = %v at %v: %.2f dB, want %.2f dB", k, p, got, levels[i])
+			}
 		}
-		square, most, worst := math.Sqrt(sum/float64(n)), x.values[n*95/100], x.values[n-1]
-		t.Logf("%s: %d values, %.3f in the mean square, %.2f for 95 of 100, %.2f at worst", x.name, n, square, most, worst)
-		if !(square <= x.square && most <= x.most && worst <= x.worst) {
-			t.Errorf("%s: %.3f in the mean square, %.2f for 95 of 100, %.2f at worst; want at most %v, %v, %v", x.name, square, most, worst, x.square, x.most, x.worst)
-		}
-	}
-	if n := len(off); n < 1900 {
-		t.Errorf("only %d values", n)
 	}
 }
 
