@@ -171,6 +171,7 @@ func (f Fit) Curves(runs ...Run) (Result, error) {
 type curve struct {
 	Run
 	hz, modulus, phase []float64 // phase is nil if unknown
+	log, logW          []float64 // of the modulus and of the angular frequency
 	index              []int     // of each point in the run's curve
 	read               Reading
 	second             error // if it seems to have another peak
@@ -202,6 +203,8 @@ func (f Fit) take(r Run) (curve, error) {
 		}
 		c.hz = append(c.hz, hz)
 		c.modulus = append(c.modulus, cmplx.Abs(r.Curve.H[i]))
+		c.log = append(c.log, math.Log(cmplx.Abs(r.Curve.H[i])))
+		c.logW = append(c.logW, math.Log(2*math.Pi*hz))
 		if r.Curve.HasPhase {
 			c.phase = append(c.phase, cmplx.Phase(r.Curve.H[i]))
 		}

@@ -14,6 +14,8 @@ const creepLoss = math.Pi / (2 * math.Ln10)
 // middle of the band, since K and N apart would hang together nearly completely.
 const lawAt = 2 * math.Pi * 1000
 
+var logLawAt = math.Log(lawAt)
+
 // A layout says which variable of the fit is which; −1 is one that is not fitted.
 // All but λ are logarithms.
 type layout struct {
@@ -49,6 +51,7 @@ type known struct {
 // state is the model with its variables.
 type state struct {
 	re, ws, qms, qes, lambda float64
+	logWs                    float64
 	coil                     ts.Coil
 	lawRe, lawIm             float64 // of a power law at lawAt
 	mms, vas, sd             float64 // zero if they do not follow
@@ -84,6 +87,7 @@ func (l *layout) state(st *state, x []float64, k *known) {
 		st.re = float64(l.fit.Re) * (1 + k.re)
 	}
 	st.ws = 2 * math.Pi * at(x, l.fs)
+	st.logWs = math.Log(st.ws)
 	st.qms, st.qes = at(x, l.qms), at(x, l.qes)
 	st.lambda = k.lambda
 	if l.creep >= 0 {
@@ -132,11 +136,12 @@ func (l *layout) state(st *state, x []float64, k *known) {
 	}
 }
 
-// impedance returns the model without the leads at the angular frequency w.
-func (st *state) impedance(p *part, w float64) (re, im float64) {
+// impedance returns the model without the leads at the angular frequency w, of which
+// the logarithm is at hand where many are asked for.
+func (st *state) impedance(p *part, w, logW float64) (re, im float64) {
 	re = p.re
 	if st.coil.K > 0 {
-		r := math.Exp(st.coil.N * math.Log(w/lawAt))
+		r := math.Exp(st.coil.N * (logW - logLawAt))
 		re += r * st.lawRe
 		im += r * st.lawIm
 	} else {
@@ -156,7 +161,7 @@ func (st *state) impedance(p *part, w float64) (re, im float64) {
 	creep := st.lambda * creepLoss
 	sr, si := p.stiff, 0.0
 	if st.lambda != 0 {
-		q := 1 - st.lambda*math.Log10(x)
+		q := 1 - st.lambda*(logW-st.logWs)/math.Ln10
 		n := p.stiff * (1 + creep*creep) / (q*q + creep*creep)
 		sr, si = n*q, n*creep
 	}
@@ -173,9 +178,9 @@ func (l *layout) residuals(r []float64, st *state, k *known) {
 	for i := range l.curves {
 		c, p := &l.curves[i], &st.parts[i]
 		for j, hz := range c.hz {
-			re, im := st.impedance(p, 2*math.Pi*hz)
+			re, im := st.impedance(p, 2*math.Pi*hz, c.logW[j])
 			re += k.leads
-			r[n] = math.Log(c.modulus[j]) - k.scale - 0.5*math.Log(re*re+im*im)
+			r[n] = c.log[j] - k.scale - 0.5*math.Log(re*re+im*im)
 			n++
 			if c.phase != nil {
 				d := c.phase[j] - math.Atan2(im, re)

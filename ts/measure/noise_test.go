@@ -124,7 +124,7 @@ func try(tb testing.TB, m measure.CoilModel, n int) trials {
 // of the RMS scatters by 1/√(2n), which three times is allowed here; BenchmarkNoise
 // has two thousand.
 func TestNoise(t *testing.T) {
-	const n = 40
+	const n = 30
 	for _, m := range measure.CoilModels() {
 		got := try(t, m, n)
 		for k, figure := range []string{"Re", "fs", "Qms", "Qes"} {
@@ -193,7 +193,7 @@ func sq(x float64) float64 { return x * x }
 // A twentieth of the points 10 dB off does no harm, and they are named.
 func TestBadPoints(t *testing.T) {
 	for _, m := range measure.CoilModels() {
-		if fs, qts := badPoints(t, m, 20); !(fs <= 0.01 && qts <= 0.01) {
+		if fs, qts := badPoints(t, m, 12); !(fs <= 0.01 && qts <= 0.01) {
 			t.Errorf("%v: RMS error of fs %.2f %%, of Qts %.2f %%", m, 100*fs, 100*qts)
 		}
 	}
@@ -360,7 +360,7 @@ func TestJointDeviations(t *testing.T) {
 	s := woofer(coils[measure.PowerLaw])
 	hz := grid(12, 20000, 40)
 	random := rand.New(rand.NewPCG(11, 12))
-	const n = 40
+	const n = 30
 	inside, total := 0, 0
 	squares := 0.0
 	for range n {

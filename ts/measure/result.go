@@ -121,7 +121,8 @@ func (r Result) Impedance(z []complex128, hz []float64, run int) {
 	st := state{parts: make([]part, len(r.Runs))}
 	r.model.layout.state(&st, r.model.x, &r.model.nominal)
 	for i, f := range hz {
-		re, im := st.impedance(&st.parts[run], 2*math.Pi*f)
+		w := 2 * math.Pi * f
+		re, im := st.impedance(&st.parts[run], w, math.Log(w))
 		z[i] = complex(re+r.model.nominal.leads, im)
 	}
 }

@@ -88,10 +88,10 @@ func (l *layout) rough() ([]float64, error) {
 	n := 0
 	for _, c := range l.curves {
 		t := c
-		t.hz, t.modulus, t.phase = nil, nil, nil
+		t.hz, t.log, t.logW, t.phase = nil, nil, nil, nil
 		step := (len(c.hz) + enough - 1) / enough
 		for i := step / 2; i < len(c.hz); i += step {
-			t.hz, t.modulus = append(t.hz, c.hz[i]), append(t.modulus, c.modulus[i])
+			t.hz, t.log, t.logW = append(t.hz, c.hz[i]), append(t.log, c.log[i]), append(t.logW, c.logW[i])
 			n++
 			if c.phase != nil {
 				t.phase = append(t.phase, c.phase[i])
