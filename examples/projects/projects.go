@@ -4,7 +4,7 @@ package projects
 
 import "embed"
 
-// Files holds a folder for each project, with project.toml in it.
+// Files holds a folder for each project.
 //
-//go:embed buildnight bench impedance
+//go:embed buildnight bench impedance pairing
 var Files embed.FS

@@ -49,6 +49,9 @@ func (p Pair) Best() float64 {
 // gap is what stays free between the flanges of woofer and tweeter.
 const gap = 4 * units.Millimetre
 
+// leastRoom is how many octaves of room a crossing wants: our judgement.
+const leastRoom = 0.75
+
 // Pairing tries every woofer with every tweeter in the cabinet of a project, each in
 // the box with the lowest cut-off that the rules allow, and ranks them: those with
 // fewer reasons against them first, then by flatness, then by price.
@@ -115,6 +118,8 @@ func try(ctx context.Context, src project.Source, p project.Project, most int) (
 	d.overlap(&pair, woofer, tweeter)
 	if pair.Overlap() < 0 {
 		against("the tweeter bears from %.0f Hz, but the woofer is well only to %.0f Hz: %s", float64(pair.From), float64(pair.To), pair.ToWhy)
+	} else if pair.Overlap() < leastRoom {
+		against("only %.1f octaves of room to cross, from %.0f Hz to %.0f Hz: %s", pair.Overlap(), float64(pair.From), float64(pair.To), pair.ToWhy)
 	}
 	gain := response.DB(complex(2.83/20e-6, 0))
 	middle := units.Frequency(math.Sqrt(float64(pair.From) * float64(pair.To)))
