@@ -50,8 +50,8 @@ const slack = 5 * units.Degree
 //
 // A piston is the small source times its own pattern: 2 J1(x)/x with x = ka sin ψ for
 // what goes straight to the listener and with x = ka for what goes to the edge. Against
-// the mean of boundary-element pressures over its area that is within 0.8 dB at
-// kW = 2, up to a radius of 0.4 W, and within 0.3 dB above kW = 4.
+// the mean of boundary-element pressures over its area that is within 0.8 dB up
+// to a radius of 0.4 W, and within 0.35 dB from kW = 4 on.
 //
 // Rounded or bevelled edges, recesses and sound through the walls are not in it, nor
 // edges that a driver does not see, around a notch in the outline.
@@ -116,7 +116,7 @@ func (x Diffraction) Toward(dst []complex128, hz []float64, toward r3.Vec) error
 
 // At is like [Diffraction.Toward] for a listener at a distance, in metres from the
 // driver's centre: over the pressure at that place in half space if it is on axis, and
-// at that distance on axis if it is beside. It must be at least 1.5 times as far
+// at that distance on axis if it is beside. It must be at least 1.4 times as far
 // away as the edge in the mean. Boundary-element solutions of boxes of the width W at
 // 1.25 W to 2.5 W are within 0.6 dB; at 2.5 W their bass is 1.5 dB above that of the
 // far field. Errors are those of Toward.
@@ -125,7 +125,7 @@ func (x Diffraction) At(dst []complex128, hz []float64, listener r3.Vec) error {
 		return err
 	}
 	distance := r3.Norm(listener)
-	if least := 1.5 * x.mean; !(distance >= least) {
+	if least := 1.4 * x.mean; !(distance >= least) {
 		return &units.RangeError{Field: "baffle: listener: distance", Value: units.Length(distance).String(),
 			Want: "must be at least " + units.Length(least).String() + ""}
 	}

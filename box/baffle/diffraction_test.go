@@ -161,6 +161,52 @@ func TestAgainstRound(t *testing.T) {
 	}
 }
 
+// Boundary-element solutions at 1.25 to 1.8 widths: a source in the middle and one
+// beside it, each heard from the same three points before the box, over the source alone.
+func TestAgainstBoxesNearby(t *testing.T) {
+	points := []r3.Vec{{Z: 1.25}, {X: 0.5, Z: 1.25}, {Y: 0.4, Z: 1.8}}
+	for _, x := range []struct {
+		width, height, depth, k float64
+		levels                  [6]float64 // by point, then source
+	}{
+		{1, 1, 1, 0.3, [6]float64{2.29, 2.19, 2.07, 2.07, 1.67, 1.63}},
+		{1, 1, 1, 1, [6]float64{3.14, 3.00, 2.88, 2.89, 2.62, 2.56}},
+		{1, 1, 1, 2, [6]float64{5.38, 5.16, 5.08, 4.95, 5.04, 4.87}},
+		{1, 1, 1, 3, [6]float64{7.95, 7.62, 7.53, 7.08, 7.76, 7.36}},
+		{1, 1, 1, 3.5, [6]float64{8.78, 8.43, 8.38, 7.69, 8.72, 8.19}},
+		{1, 1, 1, 5, [6]float64{8.93, 8.53, 8.53, 7.31, 9.06, 8.17}},
+		{1, 1, 1, 8, [6]float64{4.36, 5.53, 5.83, 7.10, 5.72, 6.55}},
+		{1, 2.727, 1.59, 0.3, [6]float64{2.90, 2.75, 2.66, 2.62, 2.24, 2.22}},
+		{1, 2.727, 1.59, 1, [6]float64{4.54, 4.36, 4.32, 4.25, 4.18, 4.08}},
+		{1, 2.727, 1.59, 2, [6]float64{6.74, 6.52, 6.47, 6.17, 6.75, 6.49}},
+		{1, 2.727, 1.59, 3, [6]float64{7.00, 6.90, 6.68, 6.25, 7.23, 7.29}},
+		{1, 2.727, 1.59, 3.5, [6]float64{7.19, 7.06, 6.80, 6.20, 7.40, 7.59}},
+		{1, 2.727, 1.59, 5, [6]float64{7.77, 7.24, 7.47, 6.26, 7.70, 6.60}},
+		{1, 2.727, 1.59, 8, [6]float64{5.73, 5.60, 6.70, 6.96, 5.24, 5.79}},
+		{1, 1.6, 0.8, 0.3, [6]float64{2.63, 2.51, 2.39, 2.37, 1.97, 1.92}},
+		{1, 1.6, 0.8, 1, [6]float64{3.83, 3.66, 3.56, 3.53, 3.32, 3.24}},
+		{1, 1.6, 0.8, 2, [6]float64{6.60, 6.37, 6.35, 6.12, 6.39, 6.13}},
+		{1, 1.6, 0.8, 3, [6]float64{8.37, 8.04, 8.01, 7.39, 8.36, 7.81}},
+		{1, 1.6, 0.8, 3.5, [6]float64{8.69, 8.37, 8.33, 7.46, 8.90, 8.22}},
+		{1, 1.6, 0.8, 5, [6]float64{6.64, 6.70, 6.46, 5.69, 7.47, 7.49}},
+		{1, 1.6, 0.8, 8, [6]float64{5.95, 6.06, 6.77, 7.21, 5.22, 5.27}},
+	} {
+		for j, s := range []r3.Vec{{}, {X: 0.15, Y: 0.1 * x.height}} {
+			d := diffraction(t, Panel{outline.Rectangle(units.Length(x.width), units.Length(x.height)), units.Length(x.depth)},
+				Driver{At: at(x.width/2+s.X, x.height/2+s.Y)}, unitary)
+			for i, p := range points {
+				h := make([]complex128, 1)
+				if err := d.At(h, []float64{x.k}, r3.Sub(p, s)); err != nil {
+					t.Fatal(err)
+				}
+				if got, want := db(2*h[0]), x.levels[2*i+j]; !(math.Abs(got-want) <= 0.6) {
+					t.Errorf("%+v, source %d, point %d: %.2f dB, want %.2f dB", x, j, i, got, want)
+				}
+			}
+		}
+	}
+}
+
 // Pressures averaged over the area of a piston, boundary-element solution, by
 // reciprocity, box 1 × 2.727 × 1.59.
 func TestAgainstPistons(t *testing.T) {
