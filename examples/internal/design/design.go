@@ -116,7 +116,8 @@ type Speaker struct {
 	Dome        units.Length // tweeter's largest travel at Play.Travel
 	Stress      []Stress     // of the parts, at the amplifier's power
 	Loudest     []Loudest
-	Played      []Played // noise
+	Played      []Played  // noise
+	Window      []float64 // mean power of the listening window, Pa² per V² at the distance of the ear, on the grid
 }
 
 // A Stress is what the heat in one part comes to.

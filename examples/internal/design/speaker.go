@@ -99,6 +99,15 @@ func (d *Design) speaker(src project.Source) error {
 	choice.Score = s.Problem.Score(choice.Networks...)
 	s.Choice = choice
 	s.Field.Evaluate(&s.Result, choice.Networks...)
+	seats, weights := crossover.ListeningWindow().Points(p.Play.Distance)
+	window, err := d.sample(woofer.onPanel, tweeter.onPanel, s.Inverted, 0, seats...)
+	if err != nil {
+		return err
+	}
+	var around crossover.Result
+	window.Evaluate(&around, choice.Networks...)
+	s.Window = make([]float64, len(d.Hz))
+	crossover.PowerAverage(s.Window, around.Sum, weights)
 	for i, ahead := range []units.Length{-d.Centres.Within, d.Centres.Within} {
 		moved, err := d.sample(woofer.onPanel, tweeter.onPanel, s.Inverted, ahead, ear)
 		if err != nil {

@@ -3,6 +3,7 @@ package report
 import (
 	"math"
 	"math/cmplx"
+	"slices"
 
 	"example.com/halfspace/examples/internal/design"
 	"example.com/halfspace/examples/internal/document"
@@ -78,9 +79,14 @@ func Charts(d *design.Design) []Chart {
 		for i, name := range design.Beside() {
 			lines = append(lines, plot.Line{Name: name, Y: level(2.83, s.Result.Sum[i+1])})
 		}
+		window := make([]complex128, n)
+		for i, power := range s.Window {
+			window[i] = complex(math.Sqrt(power), 0)
+		}
+		lines = slices.Insert(lines, 1, plot.Line{Name: "listening window", Y: level(2.83, window)})
 		charts = append(charts, Chart{
 			Name: "beside", Title: "Beside the axis", Decimals: 4,
-			Question: "Does it hold together when the listener moves? On its panel in free field, at 1 m for 2.83 V.",
+			Question: "Does it hold together when the listener moves? The window is the mean power on axis, 10° up and down, 15° and 30° to the sides, weighted; on its panel in free field, at 1 m for 2.83 V.",
 			Figure:   plot.Figure{X: d.Hz, Unit: "level, dB", Lo: top - 40, Hi: top, Step: 10, Lines: lines},
 		})
 	}
