@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"strings"
 	"text/tabwriter"
 
@@ -163,9 +164,7 @@ func tellCapabilities(out io.Writer, name []string) error {
 		for _, c := range claims.All() {
 			fmt.Fprintf(tab, "%s\t%s\n", c.Name, c.Doc)
 		}
-		tab.Flush()
-		_, err := out.Write(b.Bytes())
-		return err
+		return tidy(out, tab, &b)
 	}
 	c, problem := claims.Find(name[0])
 	if problem != "" {
@@ -201,7 +200,14 @@ func tellCapabilities(out io.Writer, name []string) error {
 		}
 		fmt.Fprintf(tab, "  %s\t%s\t%s\t%s\n", o.Name, unit, strings.Join(needs, ", "), o.Doc)
 	}
+	return tidy(out, tab, &b)
+}
+
+var endSpaces = regexp.MustCompile(`(?m) +$`)
+
+// tidy writes what was set in columns, without blanks at the ends of lines.
+func tidy(out io.Writer, tab *tabwriter.Writer, b *bytes.Buffer) error {
 	tab.Flush()
-	_, err := out.Write(b.Bytes())
+	_, err := out.Write(endSpaces.ReplaceAll(b.Bytes(), nil))
 	return err
 }

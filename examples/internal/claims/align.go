@@ -163,7 +163,7 @@ func (x symmetric) drop() float64 {
 func bandPass[Q number](name, doc string, f func(x symmetric, a align.BandPassAlignment) Q) Output {
 	return value(name, doc, func(x symmetric) (Q, error) {
 		if x.Qts == 0 {
-			return 0, errors.New("Qts is not given")
+			return 0, errors.New("no Qts is given")
 		}
 		a, err := align.SymmetricBandPass(x.S, float64(x.Gain), x.Qts)
 		if err != nil {

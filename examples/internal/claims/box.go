@@ -291,7 +291,7 @@ func (x inClosed) box() (ts.Driver, box.Closed, error) {
 	}
 	if x.Qtc != 0 {
 		if x.Vb != 0 || x.Alpha != 0 || x.QL != 0 || x.QA != 0 {
-			return d, box.Closed{}, errors.New("Qtc stands instead of Vb and alpha, for a box without losses")
+			return d, box.Closed{}, errors.New("there is no Vb or alpha beside Qtc, which stands instead of Vb and alpha, for a box without losses")
 		}
 		c, err := box.ClosedFor(d, x.Qtc, x.air)
 		return d, c, err
@@ -669,7 +669,7 @@ var boxes = []Capability{
 		curve[units.Length]("radiator travel", "at E, peak", func(x withRadiator, hz []float64) ([]complex128, error) {
 			s, err := x.enclosed()
 			if err == nil && x.Sp == 0 {
-				err = errors.New("Sp is not given")
+				err = errors.New("no Sp is given")
 			}
 			if err != nil {
 				return nil, err

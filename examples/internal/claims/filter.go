@@ -445,7 +445,7 @@ var filters = []Capability{
 			return units.Time(p.Scaled(2 * math.Pi * float64(x.F)).GroupDelay(float64(f))), nil
 		}),
 	)...),
-	define[pad]("pad", "Resistors that attenuate into a resistance.", partsOf[pad](into(func(x pad) units.Resistance { return x.Load }))...),
+	define[pad]("pad", "Resistors that attenuate into a resistance.", append(partsOf[pad]()[:1], into(func(x pad) units.Resistance { return x.Load }))...),
 	define[zobel]("Zobel", "The branch that makes up for a voice coil's inductance.", partsOf[zobel](across[zobel]())...),
 	define[trap]("resonance trap", "The branch that makes up for a driver's resonance.", partsOf[trap](across[trap]())...),
 	define[movingCoil]("conjugate", "A driver as lumped elements, and the one branch that makes its impedance Re.", partsOf[movingCoil](

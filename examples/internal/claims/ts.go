@@ -82,15 +82,21 @@ func (s sheet) complete() (ts.Driver, []string, error) {
 		{"Qes", printed.Qes == 0 && printed.Qts == 0, func(p *ts.Sheet) { p.Qes = 0.3 * k }},
 		{"Mms", printed.Mms == 0 && printed.Mmd == 0, func(p *ts.Sheet) { p.Mms = units.Mass(0.02 * k) }},
 	}
+	free := 0
+	for i, f := range fills {
+		if f.free {
+			free |= 1 << i
+		}
+	}
 	for n := 1; n <= len(fills); n++ {
 		for set := range 1 << len(fills) {
-			if bits.OnesCount(uint(set)) != n {
+			if bits.OnesCount(uint(set)) != n || set&^free != 0 {
 				continue
 			}
 			p := printed
 			var missing []string
 			for i, f := range fills {
-				if set>>i&1 == 1 && f.free {
+				if set>>i&1 == 1 {
 					f.put(&p)
 					missing = append(missing, f.name)
 				}

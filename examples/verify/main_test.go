@@ -1,0 +1,137 @@
+package main
+
+import (
+	"bytes"
+	"flag"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+var update = flag.Bool("update", false, "write testdata anew from what the program says now")
+
+type result struct {
+	status    int
+	out, errs string
+}
+
+func said1(args ...string) result {
+	var out, errs bytes.Buffer
+	status := run(args, &out, &errs)
+	return result{status, out.String(), errs.String()}
+}
+
+// golden compares with what is checked in.
+func golden(t *testing.T, name, got string) {
+	t.Helper()
+	name = filepath.Join("testdata", name)
+	if *update {
+		if err := os.WriteFile(name, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got != string(want) {
+		t.Errorf("%s differs; look at the difference, then run with -update:\n%s", name, got)
+	}
+}
+
+// Right claims, wrong ones and published values, as text and as JSON.
+func TestSaid(t *testing.T) {
+	for name, want := range map[string]int{"closed-box": 0, "closed-box-wrong": 2, "crossovers": 0, "crossovers-wrong": 2} {
+		file := filepath.Join(t.TempDir(), "said.json")
+		r := said1("-claims", "claims/"+name+".json", "-out", file)
+		if r.status != want || r.errs != "" {
+			t.Fatalf("%s: %+v", name, r)
+		}
+		data, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		golden(t, name+".txt", r.out)
+		golden(t, name+".json", string(data))
+	}
+}
+
+func TestVectors(t *testing.T) {
+	r := said1("-vectors", "../../internal/golden/vectors.json")
+	if r.status != 0 || r.errs != "" || !strings.Contains(r.out, ", 0 fail; ") {
+		t.Errorf("%+v", r)
+	}
+	// A published value that is off is found.
+	data, err := os.ReadFile("../../internal/golden/vectors.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	const old = `"calculation":"f3/fc","inputs":{"Qtc":{"value":"`
+	i := bytes.Index(data, []byte(old))
+	if i < 0 {
+		t.Fatal("no f3/fc")
+	}
+	bad := filepath.Join(t.TempDir(), "vectors.json")
+	if err := os.WriteFile(bad, append(append(bytes.Clone(data[:i+len(old)]), '1'), data[i+len(old):]...), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if r := said1("-vectors", bad); r.status != 2 || !strings.Contains(r.out, "FAILS") || !strings.Contains(r.out, ", 1 fail; ") {
+		t.Errorf("%d %.300s %s", r.status, r.out, r.errs)
+	}
+}
+
+func TestList(t *testing.T) {
+	r := said1("-list")
+	golden(t, "list.txt", r.out)
+	r = said1("-list", "pad")
+	golden(t, "pad.txt", r.out)
+	if r := said1("-list", "padd"); r.status != 1 || r.errs != "verify: no capability \"padd\"; near it are pad\n" {
+		t.Errorf("%+v", r)
+	}
+}
+
+func TestRefused(t *testing.T) {
+	folder := t.TempDir()
+	there := filepath.Join(folder, "there.json")
+	outside := filepath.Join(t.TempDir(), "outside.csv")
+	for name, text := range map[string]string{
+		there:   `{"title": "t", "cases": []}`,
+		outside: "Hz,dB\n1,1\n2,2\n",
+		filepath.Join(folder, "link.json"): `{"title": "t", "cases": [{"id": "a", "capability": "closed-box response", "inputs": {"fc": "1 Hz", "Qtc": 1},
+			"claims": [{"output": "response", "table": {"file": "link.csv", "at": "Hz", "value": "dB"}, "tolerance": "1 dB"}]}]}`,
+	} {
+		if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := os.Symlink(outside, filepath.Join(folder, "link.csv")); err != nil {
+		t.Fatal(err)
+	}
+	for want, args := range map[string][]string{
+		`verify: "x": unexpected; every input has a flag, see -help`: {"x"},
+		"verify: want one of -claims, -vectors and -list":            {},
+		"verify: -force needs -out":                                  {"-claims", "a", "-force"},
+		"verify: nowhere.json: no such file":                         {"-claims", "nowhere.json"},
+		"there.json:1:1: no cases":                                   {"-claims", there},
+		"already; -force replaces it":                                {"-claims", "claims/air.json", "-out", there},
+		"is not a file":                                              {"-claims", "claims/air.json", "-out", folder},
+		"cannot be written":                                          {"-claims", "claims/air.json", "-out", filepath.Join(folder, "no", "said.json")},
+		"no rows":                                                    {"-vectors", there},
+		`"link.csv": `:                                               {"-claims", filepath.Join(folder, "link.json")},
+	} {
+		r := said1(args...)
+		if r.status != 1 || !strings.Contains(r.errs, want) || strings.Count(r.errs, "\n") != 1 {
+			t.Errorf("%q: want %q, got %+v", args, want, r)
+		}
+	}
+	if r := said1("-help"); r.status != 0 || !strings.Contains(r.errs, "-claims claims.json") {
+		t.Errorf("-help: %+v", r)
+	}
+	if r := said1("-claims", "claims/air.json", "-out", there, "-force"); r.status != 0 {
+		t.Errorf("-force: %+v", r)
+	}
+	if entries, _ := os.ReadDir(folder); len(entries) != 3 {
+		t.Errorf("left behind: %v", entries)
+	}
+}
