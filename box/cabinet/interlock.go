@@ -49,10 +49,11 @@ type Placed struct {
 }
 
 // Interlock cuts the rings into pieces at the joints of two patterns; without any
-// joints it chooses: at every corner the side before runs through in one pattern
-// and the side after it in the other, which makes both rings of the same pieces,
-// one turned over. A profile with arcs or large roundings is mitred at its corners
-// in one pattern and cut across the middle of its sides in the other.
+// joints it chooses: at a sharp corner the side before runs through in one pattern
+// and the side after it in the other, which makes both rings of a polygon of the same
+// pieces, one turned over. A large rounding, and a corner with an arc, is cut through
+// in one pattern, and the side after it across, twice the wall farther on, in the
+// other.
 //
 // Corners are those of the ring before shaping, as in [Stack.Pieces]: a rounding of
 // no more than the wall, or a chamfer that vanishes inside, is a sharp corner.
@@ -131,23 +132,18 @@ func (s Stack) Oversized(margin units.Length) (Stack, error) {
 
 // usual returns the patterns for a stack that names none.
 func (r ring) usual() [2][]Joint {
-	sharp := true
-	for i, c := range r.corners {
-		u, v := r.outer[(r.begin[i]+len(r.outer)-1)%len(r.outer)], r.outer[r.begin[i]]
-		sharp = sharp && c.Round == 0 && u.Radius == 0 && v.Radius == 0 &&
-			math.Abs(r2.Cross(r2.Unit(between(u.From, u.To)), r2.Unit(between(v.From, v.To)))) > 0.1
-	}
 	var p [2][]Joint
-	for i := range r.corners {
-		if sharp {
+	for i, c := range r.corners {
+		before, after := r.outer[(r.begin[i]+len(r.outer)-1)%len(r.outer)], r.outer[r.begin[i]]
+		turn := math.Abs(r2.Cross(heading(before, 1), heading(after, 0)))
+		if c.Round == 0 && before.Radius == 0 && after.Radius == 0 && turn > 0.1 {
 			p[0] = append(p[0], Joint{Corner: i + 1, Cut: BeforeThrough})
 			p[1] = append(p[1], Joint{Corner: i + 1, Cut: AfterThrough})
 			continue
 		}
 		p[0] = append(p[0], Joint{Corner: i + 1, Cut: Mitred})
-		if half := r.outer[r.begin[i]].Length() / 2; float64(half) > r.wall {
-			p[1] = append(p[1], Joint{Corner: i + 1, Cut: Across, Along: half})
-		}
+		along := units.Length(min(2*r.wall, float64(after.Length())/2))
+		p[1] = append(p[1], Joint{Corner: i + 1, Cut: Across, Along: along})
 	}
 	return p
 }
@@ -252,29 +248,43 @@ func (r ring) name(l line, joints []Joint) string {
 // along is the place of a joint halfway through the wall.
 func (r ring) along(l line) float64 { return place(r.middle, r2.Scale(0.5, r2.Add(l.a, l.b))) }
 
+// dowels puts one between any two joints that follow each other, of whatever pattern,
+// and two where both are of one pattern: a piece lies there alone.
 func (r ring) dowels(lines [2][]line) []outline.Point {
-	var places []float64
-	for _, l := range slices.Concat(lines[0], lines[1]) {
-		places = append(places, r.along(l))
+	type mark struct {
+		at      float64
+		pattern int
 	}
-	slices.Sort(places)
+	var marks []mark
+	for k := range lines {
+		for _, l := range lines[k] {
+			marks = append(marks, mark{r.along(l), k})
+		}
+	}
+	slices.SortFunc(marks, func(a, b mark) int { return cmp.Compare(a.at, b.at) })
 	total := 0.0
 	for _, s := range r.middle {
 		total += float64(s.Length())
 	}
 	var points []outline.Point
-	for i, from := range places {
-		to := places[(i+1)%len(places)]
-		if i == len(places)-1 {
-			to += total
+	for i, from := range marks {
+		to := marks[(i+1)%len(marks)]
+		if i == len(marks)-1 {
+			to.at += total
 		}
-		where := math.Mod((from+to)/2, total)
-		for _, s := range r.middle {
-			if length := float64(s.Length()); where > length {
-				where -= length
-			} else {
-				points = append(points, s.At(where/length))
-				break
+		shares := []float64{0.5}
+		if from.pattern == to.pattern {
+			shares = []float64{0.25, 0.75}
+		}
+		for _, share := range shares {
+			where := math.Mod(from.at+float64(share*(to.at-from.at)), total)
+			for _, s := range r.middle {
+				if length := float64(s.Length()); where > length {
+					where -= length
+				} else {
+					points = append(points, s.At(where/length))
+					break
+				}
 			}
 		}
 	}

@@ -57,8 +57,8 @@ func Pieces(s cabinet.Stack, l cabinet.Layers, list []cabinet.Piece) string {
 		if p.Start != 0 || p.End != 0 {
 			ends = append(ends, fmt.Sprintf("ends %v and %v off square", p.Start, p.End))
 		}
-		if p.Outside != p.Inside {
-			ends = append(ends, fmt.Sprintf("outside %s, inside %s", mm(p.Outside), mm(p.Inside)))
+		if o, i := mm(p.Outside), mm(p.Inside); o != i {
+			ends = append(ends, fmt.Sprintf("outside %s, inside %s", o, i))
 		}
 		if p.Radius > 0 {
 			ends = append(ends, "outer radius "+mm(p.Radius))

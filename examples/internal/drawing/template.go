@@ -52,10 +52,13 @@ func Template(p cabinet.Part, l cabinet.Layers) []string {
 	m, w, h := level(p.Shape, 0, 0)
 	stepX, stepY := pageWidth-overlap, pageHeight-footer-overlap
 	tiles := func(size, step float64) int { return max(1, int(math.Ceil((size-overlap-1e-6)/step))) }
-	if tiles(h, stepX)*tiles(w, stepY) < tiles(w, stepX)*tiles(h, stepY) {
+	if tiles(h+overlap, stepX)*tiles(w+overlap, stepY) < tiles(w+overlap, stepX)*tiles(h+overlap, stepY) {
 		m = move{cos: -m.sin, sin: m.cos, x: h - m.y, y: m.x} // a quarter turn
 		w, h = h, w
 	}
+	across, up := tiles(w+overlap, stepX), tiles(h+overlap, stepY)
+	// Its lines stay off the edges of the paper.
+	m.x, m.y = m.x+overlap, m.y+overlap
 	c.draw(c.path(p.Shape, m), edge)
 	for _, d := range l.Dowels {
 		if p.Shape.Contains(d) {
@@ -64,9 +67,8 @@ func Template(p cabinet.Part, l cabinet.Layers) []string {
 			c.cross(x, y, 5, thin)
 		}
 	}
-	x, y := m.point(inner(p.Shape))
+	x, y := m.point(inner(p.Shape, l.Dowels, 0.012))
 	c.write(x, y, "middle", false, 8, p.Letter)
-	across, up := tiles(w, stepX), tiles(h, stepY)
 	// Crosses where pages overlap, at places that both of them show.
 	for i := range across + 1 {
 		for k := range up + 1 {

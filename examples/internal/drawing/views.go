@@ -2,6 +2,7 @@ package drawing
 
 import (
 	"fmt"
+	"math"
 
 	"example.com/halfspace/box/cabinet"
 	"example.com/halfspace/box/outline"
@@ -33,9 +34,9 @@ func Views(s cabinet.Stack, holes []Hole) (string, error) {
 	il, ih := inside.Bounds()
 	x1, y1 := m.point(il)
 	x2, y2 := m.point(ih)
-	c.dimension(x1, y1+(y2-y1)*0.4, x2, y1+(y2-y1)*0.4, c.text, mm(ih.X-il.X)+" inside")
-	c.dimension(x1+(x2-x1)*0.65, y1, x1+(x2-x1)*0.65, y2, -c.text, mm(ih.Y-il.Y)+" inside")
-	c.dimension(x1, h, 0, h, away*0.6, "wall "+mm(s.Wall))
+	c.dimension(x1, y1+(y2-y1)*0.2, x2, y1+(y2-y1)*0.2, c.text, mm(ih.X-il.X)+" inside")
+	c.dimension(x1+(x2-x1)*0.9, y1, x1+(x2-x1)*0.9, y2, -c.text, mm(ih.Y-il.Y)+" inside")
+	c.dimension(d, 0, d, y1, away*0.6, "wall "+mm(s.Wall))
 	for i, p := range s.Profile {
 		if x, y := m.point(outline.Point{X: p.X, Y: p.Y}); p.Round > 0 {
 			c.write(x, y+c.text*1.6, "middle", false, c.text*0.8, fmt.Sprintf("corner %d: R %s", i+1, mm(p.Round)))
@@ -85,7 +86,7 @@ func Pattern(s cabinet.Stack, l cabinet.Layers, k int) string {
 	c.lines.Reset()
 	for _, p := range l.Rings[k] {
 		c.draw(c.path(p.Shape, still), wood)
-		q := inner(p.Shape)
+		q := inner(p.Shape, l.Dowels, units.Length(c.text/1000))
 		x, y := still.point(q)
 		c.write(x, y, "middle", false, c.text, l.Parts[p.Part].Letter)
 	}
@@ -104,10 +105,9 @@ func Pattern(s cabinet.Stack, l cabinet.Layers, k int) string {
 	return c.svg(fmt.Sprintf("Pattern %d of the rings", k+1), fmt.Sprintf("%d pieces with their letters; joints of the next layer dashed; crosses are registration holes.", len(l.Rings[k])))
 }
 
-// inner returns a point for a letter: the centre of the piece, or, if that lies
-// outside, a point near the middle of its longest edge. It keeps aside of the middle,
-// where a registration hole may be.
-func inner(o outline.Outline) outline.Point {
+// inner returns a point for a letter of a size: beside the centre of the piece or, if
+// that lies outside, near its longest edge, and clear of registration holes.
+func inner(o outline.Outline, dowels []outline.Point, size units.Length) outline.Point {
 	p := o.Centroid()
 	best, from, to := units.Length(0), outline.Point{}, outline.Point{}
 	for _, s := range o.Sides() {
@@ -115,18 +115,28 @@ func inner(o outline.Outline) outline.Point {
 			best, from, to = s.Length(), s.From, s.To
 		}
 	}
-	shift := func(f units.Length) outline.Point {
-		return outline.Point{X: p.X + f*(to.X-from.X), Y: p.Y + f*(to.Y-from.Y)}
+	u, v := (to.X-from.X)/best, (to.Y-from.Y)/best
+	free := func(q outline.Point) bool {
+		for _, d := range dowels {
+			if math.Hypot(float64(d.X-q.X), float64(d.Y-q.Y)) < 1.3*float64(size) {
+				return false
+			}
+		}
+		return o.Contains(q)
 	}
-	for _, f := range []units.Length{0.12, -0.12, 0.3, -0.3} {
-		if q := shift(f); o.Contains(q) {
-			return q
+	for i := range 20 {
+		step := units.Length(i)
+		for _, way := range []units.Length{1, -1} {
+			q := outline.Point{X: p.X + way*step*size/2*u, Y: p.Y + way*step*size/2*v}
+			if free(q) {
+				return q
+			}
 		}
 	}
 	for _, t := range []units.Length{0.5, 0.4, 0.3} {
-		for _, d := range []units.Length{0.05, -0.05, 0.1, -0.1} {
-			q := outline.Point{X: from.X + t*(to.X-from.X) - d*(to.Y-from.Y), Y: from.Y + t*(to.Y-from.Y) + d*(to.X-from.X)}
-			if o.Contains(q) {
+		for _, d := range []units.Length{0.6, -0.6} {
+			q := outline.Point{X: from.X + t*best*u - d*size*v, Y: from.Y + t*best*v + d*size*u}
+			if free(q) {
 				return q
 			}
 		}
