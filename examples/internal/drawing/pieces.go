@@ -110,5 +110,5 @@ func Sheets(sheet cabinet.Sheet, lot cabinet.Lot) string {
 		c.write(-c.text*0.6, y+t.Width.In(units.Millimetre)/2, "end", false, min(c.text, 0.9*t.Width.In(units.Millimetre)), mm(t.Width))
 	}
 	c.reach(-6*c.text, 0)
-	return c.svg("Sheets to cut", fmt.Sprintf("%d sheets with %d strips; grey is left over; numbers on the left are widths of strips.", lot.Layout.Sheets, len(lot.Layout.Strips)))
+	return c.svg(fmt.Sprintf("Sheets of %s mm to cut", mm(lot.Thickness)), fmt.Sprintf("%d sheets with %d strips; grey is left over; numbers on the left are widths of strips.", lot.Layout.Sheets, len(lot.Layout.Strips)))
 }

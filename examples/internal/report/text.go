@@ -3,12 +3,14 @@ package report
 
 import (
 	"fmt"
+	"html/template"
 	"strconv"
 	"strings"
 
 	"example.com/halfspace/box/cabinet"
 	"example.com/halfspace/examples/internal/design"
 	"example.com/halfspace/examples/internal/document"
+	"example.com/halfspace/examples/internal/drawing"
 	"example.com/halfspace/examples/internal/project"
 	"example.com/halfspace/ts"
 	"example.com/halfspace/units"
@@ -252,7 +254,11 @@ func cutting(d *design.Design) section {
 	c, p := d.Cabinet, d.Project
 	s := section{Question: "What to cut?", Head: []string{"piece", "per speaker", "in all", "outside", "inside", "width", "ends cut at"}}
 	for _, x := range c.Pieces {
-		row := []string{x.Name, fmt.Sprint(x.Count), fmt.Sprint(x.Count * p.Speakers), x.Length.String(), "", x.Width.String(), "square"}
+		all := x.Count * p.Speakers
+		if x.Outside > 0 { // a ring piece
+			all += p.Cabinet.Spares
+		}
+		row := []string{x.Name, fmt.Sprint(x.Count), fmt.Sprint(all), x.Length.String(), "", x.Width.String(), "square"}
 		if x.Outside > 0 {
 			row[3], row[4] = x.Outside.String(), x.Inside.String()
 		}
@@ -264,9 +270,13 @@ func cutting(d *design.Design) section {
 	s.Lines = []string{
 		fmt.Sprintf("%d layers of %v and two end caps: outside %v wide, %v high, %v deep.", c.Stack.Layers, c.Stack.Thickness, c.Width, c.Height, c.Depth),
 		fmt.Sprintf("Air inside %v, less %s: %v net.", c.Gross, displacements(c.Inside), c.Net),
-		fmt.Sprintf("%d pieces for %s on %s: rip %s along the sheet, saw kerf %v. By area alone it takes %d at least.",
-			pieces(c.Pieces)*p.Speakers, count(p.Speakers, "speaker"), count(c.Layout.Sheets, "sheet"), strips(c.Layout.Strips), kerf(c.Sheet), c.Least),
+		fmt.Sprintf("%d pieces for %s on %s: rip %s along the sheet, saw kerf %v. No plan of strips takes fewer than %d.",
+			pieces(c.Pieces)*p.Speakers+spares(d), count(p.Speakers, "speaker"), count(c.Layout.Sheets, "sheet"), strips(c.Layout.Strips), kerf(c.Sheet), c.Plan.Least),
+		interlock(c.Plan.Layers),
 		holes(p),
+	}
+	for _, lot := range c.Plan.Lots {
+		s.Drawing += template.HTML(drawing.Sheets(c.Sheet, lot)) // of our own making
 	}
 	if c.Mass > 0 {
 		s.Lines = append(s.Lines, fmt.Sprintf("Wood of one cabinet %v before the holes.", c.Mass))
@@ -275,6 +285,23 @@ func cutting(d *design.Design) section {
 		s.Lines = append(s.Lines, fmt.Sprintf("Cut %s; leave 10 %% more and trim to the tuning.", ventWords(d)))
 	}
 	return s
+}
+
+// spares counts what is cut beyond the need, all speakers together.
+func spares(d *design.Design) int { return d.Project.Cabinet.Spares * len(d.Cabinet.Plan.Layers.Parts) }
+
+// interlock tells which pieces make which layer.
+func interlock(l cabinet.Layers) string {
+	var words [2]string
+	for k, ring := range l.Rings {
+		var letters []string
+		for _, p := range ring {
+			letters = append(letters, l.Parts[p.Part].Letter)
+		}
+		words[k] = strings.Join(letters, ", ")
+	}
+	return fmt.Sprintf("Odd layers take %s in the order of the profile, even ones %s: no joint lies over another, the nearest are %v apart. The sawing program tells the order of cuts and draws sheets, patterns and templates.",
+		words[0], words[1], l.Lap)
 }
 
 // holes tells the cutouts of the panel.
