@@ -161,7 +161,7 @@ func searched(d *design.Design, f *design.Frontier) document.Section {
 	for n := 1; n < len(c.Enumerated); n++ {
 		s.Rows = append(s.Rows, []string{fmt.Sprint(n), fmt.Sprint(c.Enumerated[n]), fmt.Sprint(c.Pruned[n]), fmt.Sprint(c.Optimised[n])})
 	}
-	s.Lines = []string{fmt.Sprintf("%d fits begun, %d evaluations of all networks over the band. A careful search, not a proof: what was sketched only could not compete.", c.Starts, c.Evaluations)}
+	s.Lines = []string{fmt.Sprintf("%d fits begun, about %.0f thousand evaluations of all networks over the band. A careful search, not a proof: what was sketched only could not compete.", c.Starts, round(float64(c.Evaluations)/1000))}
 	if !c.Complete {
 		s.Lines = append(s.Lines, "The search was stopped before its end.")
 	}
@@ -169,6 +169,12 @@ func searched(d *design.Design, f *design.Frontier) document.Section {
 	s.Lines = append(s.Lines,
 		"Crossover resistors and coils get hot: give them air. Measure the impedance before connecting an amplifier. Start quietly.")
 	return s
+}
+
+// round keeps one digit: how many evaluations a fit takes hangs on the last bits.
+func round(x float64) float64 {
+	scale := math.Pow(10, math.Floor(math.Log10(max(x, 1))))
+	return math.Round(x/scale) * scale
 }
 
 func digits[Q interface {

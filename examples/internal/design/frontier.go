@@ -132,7 +132,8 @@ func (d *Design) noise(hz []float64) []float64 {
 	all := 0.0
 	for _, l := range box.Programme(crest).Lines {
 		i, _ := slices.BinarySearch(hz, l.Hz)
-		if i == len(hz) || i > 0 && l.Hz/hz[i-1] < hz[i]/l.Hz {
+		// A line halfway goes up, whatever the last digit says.
+		if i == len(hz) || i > 0 && l.Hz/hz[i-1] < hz[i]/l.Hz*(1-1e-9) {
 			i--
 		}
 		power[i] += l.Power
