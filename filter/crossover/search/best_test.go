@@ -47,6 +47,15 @@ func find(t testing.TB, p Problem, s Search, name string, turned int, finish boo
 func TestBestFindsKnownCircuits(t *testing.T) {
 	p := demo(t, 1)
 	p.Budget = 30
+	// As there, of values within two steps of E12 around those of a free fit.
+	shop := slices.DeleteFunc(demoShop(t), func(i parts.Item) bool {
+		return !slices.ContainsFunc([]ladder.Part{
+			ladder.L(1.92e-3), ladder.L(1.61e-3), ladder.L(0.155e-3), ladder.L(0.67e-3),
+			ladder.C(9.72e-6), ladder.C(6.5e-6), ladder.C(5e-6), ladder.R(3.6),
+		}, func(p ladder.Part) bool {
+			return i.Part.Kind == p.Kind && math.Abs(math.Log(i.Part.Value/p.Value)) < math.Log(1.5)
+		})
+	})
 	for _, c := range []struct {
 		circuit         string
 		price, flatness float64
@@ -54,7 +63,7 @@ func TestBestFindsKnownCircuits(t *testing.T) {
 	}{
 		{"L /C, C /L R", 28.70, 0.411, 6.37, 0.078}, {"L /LC, C /L R", 28.55, 0.312, 6.29, 0.088},
 	} {
-		e := find(t, p, Search{Catalogue: demoShop(t)}, c.circuit, 0, true)
+		e := find(t, p, Search{Catalogue: shop}, c.circuit, 0, true)
 		s := e.choice.Score
 		if e.choice.Price != c.price || !(math.Abs(s.Flatness-c.flatness) <= 0.0005) || !(math.Abs(float64(s.Load)-c.load) <= 0.005) ||
 			!(math.Abs(1e3*float64(s.Travel[1])-c.travel) <= 0.0005) {
@@ -63,7 +72,7 @@ func TestBestFindsKnownCircuits(t *testing.T) {
 	}
 
 	// With free values the five are the best of all with up to five parts.
-	p = demo(t, 4)
+	p = demo(t, 8)
 	f, err := p.Best(context.Background(), Search{Parts: 5, Keep: 2})
 	if err != nil || len(f.Best[5]) != 2 || !slices.ContainsFunc(f.Best[5], func(c Choice) bool { return spell(c.Networks) == "L /C, C /L R" }) || !(f.Best[5][1].Score.Flatness <= 0.42) {
 		t.Fatalf("%v, %+v", err, f.Best)
@@ -194,13 +203,73 @@ func TestBestIsTheSameEverywhere(t *testing.T) {
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
 	for i, c := range []struct{ procs, workers int }{{1, 0}, {2, 0}, {8, 3}} {
 		runtime.GOMAXPROCS(c.procs)
-		f := must[Frontier](t)(p.Best(context.Background(), Search{Parts: 3, Catalogue: shop, Workers: c.workers}))
+		f := must[Frontier](t)(p.Best(context.Background(), Search{Parts: 2, Catalogue: shop, Workers: c.workers}))
+		free := must[Frontier](t)(demo(t, 8).Best(context.Background(), Search{Parts: 3, Workers: c.workers}))
+		f.Best = append(f.Best, free.Best...)
 		if i == 0 {
 			first = f
 		}
 		if d := cmp.Diff(first, f); d != "" {
 			t.Errorf("%d processors, %d workers (-first +now):\n%s", c.procs, c.workers, d)
 		}
+	}
+}
+
+// Nearly every circuit is sketched at least as flat as it is without one of its parts,
+// as that part can be made faint.
+func TestSketchesInherit(t *testing.T) {
+	p := demo(t, 4)
+	h := newHunt(p, Search{Parts: 4, Keep: 1, Workers: 1, Values: Values{}.filled()})
+	f := Frontier{Best: make([][]Choice, 5), Certificate: Certificate{Enumerated: make([]int, 5), Pruned: make([]int, 5), Optimised: make([]int, 5)}}
+	for n := 1; n < 4; n++ {
+		if err := h.count(context.Background(), n, &f); err != nil {
+			t.Fatal(err)
+		}
+	}
+	checked, worse := 0, 0
+	for _, c := range Circuits(4) {
+		k := task{circuit: c}
+		h.sketch(h.workers[0], &k)
+		for _, old := range heritages(c) {
+			if was, ok := h.known[spell(old.circuit)]; ok {
+				checked++
+				if k.sketch > 1.1*was[0].sum {
+					worse++
+				}
+			}
+		}
+	}
+	if checked < 150 || worse*15 > checked {
+		t.Errorf("%d of %d sketches are worse than without a part", worse, checked)
+	}
+}
+
+// Each limit adds the share by which it is missed.
+func TestExcess(t *testing.T) {
+	l := Limits{Crossing: 2000, Highest: 3000, Load: 4, Resistance: 1, Travel: []units.Length{1e-3, 2e-3}, Budget: 20}
+	kept := Score{Flatness: 0.5, Crossing: []units.Frequency{2500}, Overtaken: []units.Frequency{2600}, Load: 5, Resistance: 0.5, Travel: []units.Length{0.5e-3, 1e-3}}
+	if e := l.excess(kept, 20); e != 0 || l.broken(kept) != nil || l.key(kept, 20) != 0.5 {
+		t.Errorf("kept: %g, %q", e, l.broken(kept))
+	}
+	for name, c := range map[string]struct {
+		set  func(*Score)
+		want float64
+	}{
+		"crossing":   {func(s *Score) { s.Crossing = []units.Frequency{1600} }, 0.25},
+		"overtaken":  {func(s *Score) { s.Overtaken = []units.Frequency{3300} }, 0.1},
+		"never":      {func(s *Score) { s.Overtaken = []units.Frequency{0} }, 1},
+		"load":       {func(s *Score) { s.Load = 3.2 }, 0.25},
+		"resistance": {func(s *Score) { s.Resistance = 1.5 }, 0.5},
+		"travel":     {func(s *Score) { s.Travel = []units.Length{2e-3, 3e-3} }, 1.5},
+	} {
+		s := kept
+		c.set(&s)
+		if e := l.excess(s, 20); !(math.Abs(e-c.want) <= 1e-12) || l.broken(s) == nil || !(l.key(s, 20) > 100) {
+			t.Errorf("%s: %g, want %g; %q", name, e, c.want, l.broken(s))
+		}
+	}
+	if e := l.excess(kept, 25); e != 0.25 {
+		t.Errorf("price: %g", e)
 	}
 }
 
@@ -349,5 +418,36 @@ func TestAtDC(t *testing.T) {
 	}
 	if r := atDC(ladder.Network{ladder.Series(ladder.C(1e-6))}); !math.IsInf(float64(r), 1) || atDC(nil) != 0 {
 		t.Errorf("%v behind a capacitor, %v of wires", r, atDC(nil))
+	}
+}
+
+// Two more pairs, of different character, get what a builder would call sensible: a high-pass
+// of second order and a resistor for the tweeter, a coil for the woofer, a crossing
+// between the limits of both drivers, and no part at an end of the values allowed.
+func TestBestLooksRight(t *testing.T) {
+	for _, c := range []struct {
+		woofer, tweeter string
+		dome            dome
+		circuits        []string
+		flatness        float64
+	}{
+		{"woofer_a", "tweeter_a", domeA, []string{"L, C R /L", "L, C /L R", "L, R /L C"}, 0.75},
+		{"woofer_c", "tweeter_c", domeC, []string{"L, C R /L", "L, C /L R"}, 0.75},
+	} {
+		p := demoPair(t, c.woofer, c.tweeter, c.dome, 8)
+		f := must[Frontier](t)(p.Best(context.Background(), Search{Parts: 4, Keep: 1}))
+		best, _ := f.Flattest()
+		s, name := best.Score, spell(best.Networks)
+		if len(partsOf(best.Networks)) != 4 || !(s.Flatness <= c.flatness) || !slices.Contains(c.circuits, name) {
+			t.Errorf("%s and %s: %s, %+v", c.woofer, c.tweeter, name, s)
+		}
+		if l := p.Limits(); !(s.Crossing[0] >= 2*units.Frequency(c.dome.fs)) || !(s.Overtaken[0] <= l.Highest) || !(s.Load >= 3.2) {
+			t.Errorf("%s and %s: %+v breaks %+v", c.woofer, c.tweeter, s, l)
+		}
+		for _, part := range partsOf(best.Networks) {
+			if lo, hi := (Values{}).filled().span(part.Kind); !(part.Value > 1.02*lo) || !(part.Value < 0.5*hi) {
+				t.Errorf("%s and %s: %v", c.woofer, c.tweeter, part)
+			}
+		}
 	}
 }

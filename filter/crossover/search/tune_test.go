@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/cmplx"
+	"math/rand/v2"
 	"strings"
 	"testing"
 
@@ -218,5 +219,36 @@ func TestRound6(t *testing.T) {
 		if got := round6(x); got != want {
 			t.Errorf("%v becomes %v, want %v", x, got, want)
 		}
+	}
+}
+
+// From poor starts one fit often ends beside the best; the others in the span help.
+func TestTuneFromSeveralStarts(t *testing.T) {
+	helped := 0
+	for seed := range uint64(30) {
+		p, start := sixParts(t)
+		rnd := rand.New(rand.NewPCG(seed, 1))
+		for _, v := range values(start) {
+			*v *= math.Exp(1.2 * rnd.NormFloat64())
+		}
+		one := newTuner(p.model(1), clone(start))
+		x := one.at()
+		for i, v := range x {
+			one.lo[i], one.hi[i] = v-math.Log(6), v+math.Log(6)
+		}
+		alone := math.Sqrt(one.minimize(x, full).sum)
+		fit, err := p.Tune(6, start...)
+		if err != nil || fit.Starts != 4 || fit.Evaluations <= one.evaluations {
+			t.Fatal(err, fit)
+		}
+		if fit.Score.Flatness > alone+1e-6 {
+			t.Errorf("start %d: %g dB, from one start %g", seed, fit.Score.Flatness, alone)
+		}
+		if fit.Score.Flatness < alone/1.1 {
+			helped++
+		}
+	}
+	if helped < 5 {
+		t.Errorf("the other starts helped in %d of 30 cases", helped)
 	}
 }
