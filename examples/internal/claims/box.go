@@ -291,7 +291,7 @@ func (x inClosed) box() (ts.Driver, box.Closed, error) {
 	}
 	if x.Qtc != 0 {
 		if x.Vb != 0 || x.Alpha != 0 || x.QL != 0 || x.QA != 0 {
-			return d, box.Closed{}, errors.New("there is no Vb or alpha beside Qtc, which stands instead of Vb and alpha, for a box without losses")
+			return d, box.Closed{}, errors.New("want Qtc alone, without Vb, alpha, QL and QA")
 		}
 		c, err := box.ClosedFor(d, x.Qtc, x.air)
 		return d, c, err
