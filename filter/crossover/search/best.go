@@ -70,7 +70,8 @@ func (f Frontier) Flattest() (Choice, bool) {
 }
 
 // A Certificate counts what a search has done. Index n of the slices counts circuits
-// of n parts, each polarity for itself.
+// of n parts, each polarity for itself. The circuits and their parts are the same on
+// all machines; how many evaluations a fit took hangs on the last bits.
 type Certificate struct {
 	Enumerated  []int // by the grammar
 	Pruned      []int // sketched only: the sketch, with limits that give way, was not flat enough to compete
