@@ -175,6 +175,62 @@ func TestDowelsHoldEveryPiece(t *testing.T) {
 	}
 }
 
+// The way between two joints may lead over the first corner.
+func TestLapGoesRound(t *testing.T) {
+	l, err := stack().Interlock([2][]Joint{
+		{{Corner: 1, Cut: Across, Along: 60 * mm}, {Corner: 3, Cut: Across, Along: 100 * mm}},
+		{{Corner: 4, Cut: Across, Along: 540 * mm}, {Corner: 2, Cut: Across, Along: 300 * mm}},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 60 mm on either side of the first corner outside, 41 mm in the middle of the wall.
+	close(t, "lap", float64(l.Lap), 0.082)
+}
+
+// Random cabinets are cut into pieces that make up the ring, or refused by name.
+func TestInterlockOfRandomStacks(t *testing.T) {
+	cut := 0
+	randomStacks(9, func(s Stack, u func(lo, hi float64) float64) {
+		l, err := s.Interlock([2][]Joint{})
+		if err != nil {
+			var e *units.RangeError
+			if !errors.As(err, &e) {
+				t.Errorf("%+v: %v", s, err)
+			}
+			return
+		}
+		cut++
+		inside, err := s.Inside()
+		if err != nil {
+			t.Fatal(err)
+		}
+		full, err := inside.Offset(-s.Wall)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for k, ring := range l.Rings {
+			var sum float64
+			for _, p := range ring {
+				sum += float64(p.Shape.Area())
+			}
+			if want := float64(full.Area() - inside.Area()); !(math.Abs(sum-want) <= 1e-9*want) {
+				t.Errorf("%+v: pattern %d: pieces of %.12g m², the ring has %.12g", s, k+1, sum, want)
+			}
+		}
+		total := 0
+		for _, p := range l.Parts {
+			total += p.Count
+		}
+		if n := (s.Layers+1)/2*len(l.Rings[0]) + s.Layers/2*len(l.Rings[1]); total != n {
+			t.Errorf("%+v: %d pieces, rings need %d", s, total, n)
+		}
+	})
+	if cut < 140 {
+		t.Errorf("only %d of 150 random stacks could be cut", cut)
+	}
+}
+
 func TestInterlockRefuses(t *testing.T) {
 	corners := func(c Joinery) []Joint { return []Joint{{Corner: 1, Cut: c}, {Corner: 3, Cut: c}} }
 	for _, c := range []struct {

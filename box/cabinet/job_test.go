@@ -227,6 +227,21 @@ func TestSteps(t *testing.T) {
 			t.Errorf("%d rips for %d strips, %d cuts for %d pieces", rips, len(l.Strips), cuts, pieces)
 		}
 	}
+	// A narrow piece that lies in a wide strip is ripped once more.
+	s := Sheet{Length: 1, Width: 0.2, Kerf: 3 * mm}
+	list := []Piece{{Name: "wide", Count: 1, Length: 0.6, Width: 0.2}, {Name: "narrow", Count: 2, Length: 0.18, Width: 0.1}}
+	layout, err := s.Cut(list)
+	if err != nil {
+		t.Fatal(err)
+	}
+	words = nil
+	for _, step := range s.Steps(list, layout) {
+		words = append(words, step.String())
+	}
+	want = "rip 1 × at 200 mm; crosscut 1 × wide at 600 mm; crosscut 2 × narrow at 180 mm; rip narrower 2 × narrow at 100 mm"
+	if got := strings.Join(words, "; "); got != want {
+		t.Errorf("got  %s\nwant %s", got, want)
+	}
 	angled := Step{What: "crosscut", Setting: 600 * mm, Left: 45 * units.Degree, Right: 45 * units.Degree, Count: 2, Piece: "C"}
 	if got := angled.String(); got != "crosscut 2 × C at 600 mm, ends 45° and 45°" {
 		t.Error(got)
