@@ -16,7 +16,7 @@ type result struct {
 	out, errs string
 }
 
-func said1(args ...string) result {
+func program(args ...string) result {
 	var out, errs bytes.Buffer
 	status := run(args, &out, &errs)
 	return result{status, out.String(), errs.String()}
@@ -44,7 +44,7 @@ func golden(t *testing.T, name, got string) {
 func TestSaid(t *testing.T) {
 	for name, want := range map[string]int{"closed-box": 0, "closed-box-wrong": 2, "crossovers": 0, "crossovers-wrong": 2} {
 		file := filepath.Join(t.TempDir(), "said.json")
-		r := said1("-claims", "claims/"+name+".json", "-out", file)
+		r := program("-claims", "claims/"+name+".json", "-out", file)
 		if r.status != want || r.errs != "" {
 			t.Fatalf("%s: %+v", name, r)
 		}
@@ -58,7 +58,7 @@ func TestSaid(t *testing.T) {
 }
 
 func TestVectors(t *testing.T) {
-	r := said1("-vectors", "../../internal/golden/vectors.json")
+	r := program("-vectors", "../../internal/golden/vectors.json")
 	if r.status != 0 || r.errs != "" || !strings.Contains(r.out, ", 0 fail; ") {
 		t.Errorf("%+v", r)
 	}
@@ -76,17 +76,17 @@ func TestVectors(t *testing.T) {
 	if err := os.WriteFile(bad, append(append(bytes.Clone(data[:i+len(old)]), '1'), data[i+len(old):]...), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if r := said1("-vectors", bad); r.status != 2 || !strings.Contains(r.out, "FAILS") || !strings.Contains(r.out, ", 1 fail; ") {
+	if r := program("-vectors", bad); r.status != 2 || !strings.Contains(r.out, "FAILS") || !strings.Contains(r.out, ", 1 fail; ") {
 		t.Errorf("%d %.300s %s", r.status, r.out, r.errs)
 	}
 }
 
 func TestList(t *testing.T) {
-	r := said1("-list")
+	r := program("-list")
 	golden(t, "list.txt", r.out)
-	r = said1("-list", "pad")
+	r = program("-list", "pad")
 	golden(t, "pad.txt", r.out)
-	if r := said1("-list", "padd"); r.status != 1 || r.errs != "verify: no capability \"padd\"; near it are pad\n" {
+	if r := program("-list", "padd"); r.status != 1 || r.errs != "verify: no capability \"padd\"; near it are pad\n" {
 		t.Errorf("%+v", r)
 	}
 }
@@ -120,15 +120,15 @@ func TestRefused(t *testing.T) {
 		"no rows":                                                    {"-vectors", there},
 		`"link.csv": `:                                               {"-claims", filepath.Join(folder, "link.json")},
 	} {
-		r := said1(args...)
+		r := program(args...)
 		if r.status != 1 || !strings.Contains(r.errs, want) || strings.Count(r.errs, "\n") != 1 {
 			t.Errorf("%q: want %q, got %+v", args, want, r)
 		}
 	}
-	if r := said1("-help"); r.status != 0 || !strings.Contains(r.errs, "-claims claims.json") {
+	if r := program("-help"); r.status != 0 || !strings.Contains(r.errs, "-claims claims.json") {
 		t.Errorf("-help: %+v", r)
 	}
-	if r := said1("-claims", "claims/air.json", "-out", there, "-force"); r.status != 0 {
+	if r := program("-claims", "claims/air.json", "-out", there, "-force"); r.status != 0 {
 		t.Errorf("-force: %+v", r)
 	}
 	if entries, _ := os.ReadDir(folder); len(entries) != 3 {

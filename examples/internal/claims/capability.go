@@ -146,8 +146,6 @@ type medium struct{ air air.Air }
 
 func (m *medium) setAir(a air.Air) { m.air = a }
 
-// fields.
-
 type field struct {
 	reflect.StructField
 	index    []int

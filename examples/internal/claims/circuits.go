@@ -1,12 +1,6 @@
 package claims
 
-import (
-	"fmt"
-
-	"example.com/halfspace/units"
-)
-
-func unitsHertz(x float64) units.Frequency { return units.Frequency(x) }
+import "fmt"
 
 type object = map[string]any
 

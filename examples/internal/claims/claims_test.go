@@ -466,7 +466,6 @@ func checkError(t *testing.T, err error) {
 	}
 }
 
-// ladders of ten parts on tables of a thousand rows, to keep an eye on.
 func BenchmarkVerify(b *testing.B) {
 	text, err := os.ReadFile(filepath.Join(folder, "crossovers.json"))
 	if err != nil {

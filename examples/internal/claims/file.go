@@ -424,7 +424,7 @@ func (k *claim) readTable(form claimForm) error {
 		return t.node.errorf("%s: no row from %v to %v", quote(t.File), t.From, t.To)
 	}
 	k.file = t.File
-	k.shown = shown{strings.TrimRight(" "+unit, " "), one}
+	k.shown = shown{strings.TrimRight(" "+unit, " "), one, o.kind.zero()}
 	return nil
 }
 

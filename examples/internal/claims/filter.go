@@ -486,7 +486,7 @@ var filters = []Capability{
 			if err != nil {
 				return 0, err
 			}
-			l, c := value1(n, ladder.Inductor), value1(n, ladder.Capacitor)
+			l, c := valueOf(n, ladder.Inductor), valueOf(n, ladder.Capacitor)
 			return units.Frequency(1 / (2 * math.Pi * math.Sqrt(l*c))), nil
 		}),
 		value("depth", "of the level, negative", func(x notch) (decibels, error) {
@@ -494,7 +494,7 @@ var filters = []Capability{
 			if err != nil {
 				return 0, err
 			}
-			return decibels(20 * math.Log10(float64(x.Load)/(float64(x.Load)+value1(n, ladder.Resistor)))), nil
+			return decibels(20 * math.Log10(float64(x.Load)/(float64(x.Load)+valueOf(n, ladder.Resistor)))), nil
 		}),
 	)...),
 	define[section]("equaliser", "A section of an equaliser, analog and digital.",
@@ -528,8 +528,8 @@ var filters = []Capability{
 	),
 }
 
-// value1 is that of the first part of a kind.
-func value1(n ladder.Network, k ladder.Kind) float64 {
+// valueOf is that of the first part of a kind.
+func valueOf(n ladder.Network, k ladder.Kind) float64 {
 	for _, p := range n.Parts() {
 		if p.Kind == k {
 			return p.Value

@@ -148,16 +148,20 @@ func half(text string) (string, bool) {
 type shown struct {
 	unit  string // with the blank before it, if it has one
 	scale float64
+	zero  float64 // what is smaller is shown as 0, for below it machines differ
 }
+
+// zero is a thousand millionth of the usual unit.
+func (k kind) zero() float64 { return 1e-9 * k.scale }
 
 func (k kind) shownAs(text string) shown {
 	if number, rest := split(text); number != "" && k.name != "temperature" {
 		if one, err := k.parse("1" + rest); err == nil && one > 0 {
-			return shown{rest, one}
+			return shown{rest, one, k.zero()}
 		}
 	}
 	if k.unit == "" || k.unit == "°" {
-		return shown{k.unit, k.scale}
+		return shown{k.unit, k.scale, k.zero()}
 	}
-	return shown{" " + k.unit, k.scale}
+	return shown{" " + k.unit, k.scale, k.zero()}
 }

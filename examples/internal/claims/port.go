@@ -260,13 +260,13 @@ var vents = []Capability{
 			if err := x.check(); err != nil {
 				return 0, err
 			}
-			return round1(port.MinimumArea(x.Tuning, x.Displacement)), nil
+			return diameterOf(port.MinimumArea(x.Tuning, x.Displacement)), nil
 		}),
 		value("generous diameter", "20.3 (VD²/fB)^(1/4) in SI", func(x rules) (units.Length, error) {
 			if err := x.check(); err != nil {
 				return 0, err
 			}
-			return round1(port.GenerousArea(x.Tuning, x.Displacement)), nil
+			return diameterOf(port.GenerousArea(x.Tuning, x.Displacement)), nil
 		}),
 	),
 	define[neighbour]("vent neighbour", "What a second mouth at a distance in radii adds to the end of the first, in radii.",
@@ -325,4 +325,4 @@ func (x rules) check() error {
 	return cmp.Or(units.Positive("tuning", x.Tuning), units.Positive("displacement", x.Displacement))
 }
 
-func round1(s units.Area) units.Length { return units.Length(2 * math.Sqrt(float64(s)/math.Pi)) }
+func diameterOf(s units.Area) units.Length { return units.Length(2 * math.Sqrt(float64(s)/math.Pi)) }

@@ -24,7 +24,7 @@ func Schema() ([]byte, error) {
 		})
 		r := strict([]string{"id", "capability", "inputs", "claims"}, rule{
 			"id": ref("text"), "question": ref("text"), "air": ref("air"),
-			"capability": rule{"const": c.Name}, "inputs": object1(c.input),
+			"capability": rule{"const": c.Name}, "inputs": inputsOf(c.input),
 			"claims": rule{"type": "array", "minItems": 1, "items": claim},
 		})
 		r["description"] = c.Doc
@@ -64,8 +64,8 @@ func strict(required []string, properties rule) rule {
 	return r
 }
 
-// object1 is an object of the inputs of a struct.
-func object1(t reflect.Type) rule {
+// inputsOf is an object of the inputs of a struct.
+func inputsOf(t reflect.Type) rule {
 	properties := rule{}
 	var required []string
 	for _, f := range fieldsOf(t) {
@@ -98,7 +98,7 @@ func schemaOf(t reflect.Type) rule {
 	case t.Kind() == reflect.Slice:
 		return rule{"type": "array", "items": schemaOf(t.Elem())}
 	case t.Kind() == reflect.Struct:
-		return object1(t)
+		return inputsOf(t)
 	case t.Kind() == reflect.Bool:
 		return rule{"type": "boolean"}
 	}

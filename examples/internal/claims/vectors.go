@@ -13,6 +13,7 @@ import (
 	"strings"
 
 	"example.com/halfspace/filter/ladder"
+	"example.com/halfspace/units"
 )
 
 // Vectors are published values as vectors.json of internal/golden holds them.
@@ -259,15 +260,15 @@ func (t translation) claim(r Row) (jsonCase, error) {
 		}
 	}
 	if t.Calculation == "three-way constant" {
-		if err := c.threeWay(&k, given, used, r.Unit); err != nil {
+		if err := c.threeWay(&k, given, used); err != nil {
 			return c, err
 		}
 		unit = map[bool]string{true: "H", false: "F"}[k.Output == "coil"]
 		times = 1
 		if given["way"].Word == "mid" {
-			times = 1 / math.Sqrt(number1(given["ratio"]))
+			times = 1 / math.Sqrt(numeric(given["ratio"]))
 		} else if given["way"].Word == "high" {
-			times = 1 / number1(given["ratio"])
+			times = 1 / numeric(given["ratio"])
 		}
 	}
 	for name, g := range given {
@@ -312,7 +313,7 @@ func (t translation) claim(r Row) (jsonCase, error) {
 
 func decimal(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
 
-func number1(g Given) float64 {
+func numeric(g Given) float64 {
 	x, err := strconv.ParseFloat(g.Value, 64)
 	if err != nil {
 		return math.NaN()
@@ -346,7 +347,7 @@ func calculated(how string, given map[string]Given, used map[string]bool) (strin
 		return g.text(), true, nil
 	}
 	rest := strings.TrimPrefix(strings.TrimPrefix(how, "1/"), name)
-	x := number1(g)
+	x := numeric(g)
 	if strings.HasPrefix(how, "1/") {
 		x = 1 / x
 	}
@@ -354,7 +355,7 @@ func calculated(how string, given map[string]Given, used map[string]bool) (strin
 		factor, rest, _ = strings.Cut(factor, " ")
 		f, err := strconv.ParseFloat(factor, 64)
 		if err != nil {
-			if f = number1(given[factor]); math.IsNaN(f) {
+			if f = numeric(given[factor]); math.IsNaN(f) {
 				return "", false, fmt.Errorf("%s: no number", how)
 			}
 		}
@@ -373,7 +374,7 @@ func ofWhat(how string, given map[string]Given, used map[string]bool) (string, e
 	words := strings.Fields(how)
 	g := given[words[0]]
 	used[words[0]] = true
-	switch n := number1(g); {
+	switch n := numeric(g); {
 	case len(words) == 1:
 		return g.text(), nil
 	case words[1] == "letter" && n >= 1:
@@ -388,22 +389,20 @@ func ofWhat(how string, given map[string]Given, used map[string]bool) (string, e
 }
 
 // threeWay names a part of the three ladders; the rows count them from the source.
-func (c *jsonCase) threeWay(k *jsonClaim, given map[string]Given, used map[string]bool, unit string) error {
+func (c *jsonCase) threeWay(k *jsonClaim, given map[string]Given, used map[string]bool) error {
 	// Frequencies are 1 Hz and the ratio; a row's constant is for its own frequency.
-	x := threeWay{Order: int(number1(given["order"])), Low: 1, Mid: given["mid"].Word}
-	ratio := number1(given["ratio"])
+	ratio := numeric(given["ratio"])
+	x := threeWay{Order: int(numeric(given["order"])), Low: 1, High: units.Frequency(ratio), Mid: given["mid"].Word}
 	c.Inputs["low"], c.Inputs["high"] = "1 Hz", withUnit(decimal(ratio), "Hz")
-	x.High = 1
-	x.High *= unitsHertz(ratio)
 	n, err := x.networks()
 	if err != nil {
 		return err
 	}
-	p, err := nth(n[given["way"].Word], int(number1(given["element"])))
+	p, err := nth(n[given["way"].Word], int(numeric(given["element"])))
 	if err != nil {
 		return err
 	}
-	letter := ladder.Letter(int(number1(given["element"])) - 1)
+	letter := ladder.Letter(int(numeric(given["element"])) - 1)
 	k.Of = given["way"].Word + " " + letter
 	k.Output = map[ladder.Kind]string{ladder.Inductor: "coil", ladder.Capacitor: "capacitor"}[p.Kind]
 	for _, name := range []string{"ratio", "way", "element"} {

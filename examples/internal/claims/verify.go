@@ -101,17 +101,17 @@ func (c aCase) verify(k claim) (Result, error) {
 	s := k.shown
 	switch {
 	case worstPhase && k.file != "":
-		s = shown{"°", 1}
+		s = shown{"°", 1, 1e-9}
 		want := degrees(got[worst])
-		r.Claimed = s.text(k.phases[worst], want)
-		r.Expected, r.Deviation, r.Allowed = s.text(want, want), s.difference(turn(k.phases[worst], want), want), s.text(k.turn, k.turn)
+		r.Claimed = s.text(k.phases[worst])
+		r.Expected, r.Deviation, r.Allowed = s.text(want), s.difference(turn(k.phases[worst], want), want), s.text(k.turn)
 	default:
 		want := k.expected(got[worst])
 		if k.file != "" {
-			r.Claimed = s.text(k.values[worst], want)
+			r.Claimed = s.text(k.values[worst])
 		}
-		r.Expected, r.Deviation = s.text(want, want), s.difference(k.deviation(k.values[worst], want), want)
-		r.Allowed = s.text(k.allowedAt(worst), k.allowedAt(worst))
+		r.Expected, r.Deviation = s.text(want), s.difference(k.deviation(k.values[worst], want), want)
+		r.Allowed = s.text(k.allowedAt(worst))
 		if k.relative {
 			r.Allowed += " (" + k.allowed + ")"
 		}
@@ -210,8 +210,11 @@ func (c aCase) compute(k claim) ([]complex128, error) {
 	return got, nil
 }
 
-// text writes x with up to six significant digits of what is expected.
-func (s shown) text(x, expected float64) string {
+// text writes x with up to six significant digits.
+func (s shown) text(x float64) string {
+	if math.Abs(x) < s.zero {
+		x = 0
+	}
 	v := x / s.scale
 	return strconv.FormatFloat(round(v, 6)+0, 'g', -1, 64) + s.unit
 }
@@ -219,6 +222,9 @@ func (s shown) text(x, expected float64) string {
 // difference writes a deviation with three digits, down to the ninth of what is
 // expected: below that machines differ.
 func (s shown) difference(d, expected float64) string {
+	if math.Abs(d) < s.zero && math.Abs(expected) < s.zero {
+		d = 0
+	}
 	v := d / s.scale
 	if e := math.Abs(expected / s.scale); e > 0 {
 		least := math.Pow(10, math.Floor(math.Log10(e))-8)
@@ -243,5 +249,5 @@ func (k kind) text(x float64) string {
 	if u != "" && u != "°" {
 		u = " " + u
 	}
-	return shown{u, cmp.Or(k.scale, 1)}.text(x, x)
+	return shown{u, cmp.Or(k.scale, 1), k.zero()}.text(x)
 }
