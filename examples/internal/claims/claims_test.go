@@ -94,12 +94,13 @@ func TestVectors(t *testing.T) {
 			t.Errorf("%+v", r)
 		}
 	}
-	missing := 0
-	for _, n := range not {
-		missing += n.Rows
+	if len(all) < 5000 {
+		t.Errorf("only %d rows are claims", len(all))
 	}
-	if share := float64(len(all)) / float64(len(all)+missing); share < 0.9 {
-		t.Errorf("%d of %d rows are claims, want nine tenths", len(all), len(all)+missing)
+	for _, n := range not {
+		if n.Reason == "" || n.Rows == 0 {
+			t.Errorf("%+v", n)
+		}
 	}
 	for i := range f.cases {
 		k := &f.cases[i].claims[0]
