@@ -369,19 +369,19 @@ func (w *wood) files(d document.Document) (map[string][]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	wide := func(names ...string) template.HTML {
+	show := func(style string, names ...string) template.HTML {
 		var b strings.Builder
 		for _, name := range names {
 			if p, ok := pictures[name]; ok {
-				fmt.Fprintf(&b, `<div style="overflow-x:auto">%s</div>`, strings.Replace(p, "<svg ", `<svg style="width:100%;height:auto;display:block" `, 1))
+				fmt.Fprintf(&b, `<div style="%s">%s</div>`, style, strings.Replace(p, "<svg ", `<svg style="width:100%;height:auto;display:block" `, 1))
 			}
 		}
 		return template.HTML(b.String())
 	}
-	d.Sections[0].Drawing = wide("pieces.svg")
-	d.Sections[1].Drawing = wide("sheets1.svg", "sheets2.svg")
-	d.Sections[3].Drawing = wide("pattern1.svg", "pattern2.svg")
-	d.Sections[6].Drawing = wide("views.svg")
+	d.Sections[0].Drawing = show("max-width:44rem", "pieces.svg")
+	d.Sections[1].Drawing = show("", "sheets1.svg", "sheets2.svg")
+	d.Sections[3].Drawing = show("display:inline-block;width:48%;max-width:24rem", "pattern1.svg", "pattern2.svg")
+	d.Sections[6].Drawing = show("max-width:56rem", "views.svg")
 	d.Sections[0].Lines = append(d.Sections[0].Lines, "Templates of the ring pieces in full size are in templates.html beside this page: print without scaling and measure the bar.")
 	files, err := d.Files()
 	if err != nil {
