@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.com/halfspace/ts/measure"
@@ -66,13 +67,7 @@ func (f found) figures() []figure {
 		{Name: "Le at 1 kHz", Unit: "mH", Value: float64(sheet.Le1k / units.Millihenry), Printed: float64(p.Le1k / units.Millihenry)},
 		{Name: "Le at 10 kHz", Unit: "mH", Value: float64(sheet.Le10k / units.Millihenry), Printed: float64(p.Le10k / units.Millihenry)},
 	}
-	var known []figure
-	for _, x := range all {
-		if x.Value != 0 {
-			known = append(known, x)
-		}
-	}
-	return known
+	return slices.DeleteFunc(all, func(x figure) bool { return x.Value == 0 })
 }
 
 // coil lists the parts of the coil's model.
@@ -86,11 +81,5 @@ func (f found) coil() []figure {
 		{Name: "K", Unit: "Ω·s^N", Value: c.K, Scatter: sd.K},
 		{Name: "N", Value: c.N, Scatter: sd.N},
 	}
-	var known []figure
-	for _, x := range all {
-		if x.Value != 0 {
-			known = append(known, x)
-		}
-	}
-	return known
+	return slices.DeleteFunc(all, func(x figure) bool { return x.Value == 0 })
 }

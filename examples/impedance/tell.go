@@ -7,6 +7,7 @@ import (
 	"math"
 	"math/cmplx"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.com/halfspace/examples/internal/document"
@@ -292,6 +293,12 @@ func step(hi float64) float64 {
 	return 2 * s
 }
 
+// deviation keeps four digits: more mean nothing, and differ between machines.
+func deviation(v float64) document.Num {
+	short, _ := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 4, 64), 64) // its own text
+	return document.Num(short)
+}
+
 func (f found) facts() ([]byte, error) {
 	type num = document.Num
 	type value struct {
@@ -323,7 +330,7 @@ func (f found) facts() ([]byte, error) {
 	list := func(figures []figure) []value {
 		var out []value
 		for _, x := range figures {
-			out = append(out, value{x.Name, x.Unit, num(x.Value), num(x.Scatter), num(x.Systematic), x.Cause})
+			out = append(out, value{x.Name, x.Unit, num(x.Value), deviation(x.Scatter), deviation(x.Systematic), x.Cause})
 		}
 		return out
 	}

@@ -21,15 +21,11 @@ type deviations struct {
 }
 
 func (s *solver) deviations() deviations {
-	d := deviations{value: s.figures(s.x, &s.nominal), held: make([]bool, len(s.x))}
-	j := s.jacobian()
-	for k, v := range s.x {
-		if d.held[k] = v <= s.lo[k]+1e-9 || v >= s.hi[k]-1e-9; d.held[k] {
-			for i := range s.kind {
-				j.Set(i, k, 0)
-			}
-		}
+	d := deviations{value: s.figures(s.x, &s.nominal)}
+	for k := range s.x {
+		d.held = append(d.held, s.held(k))
 	}
+	j := s.jacobian()
 	cov := covariance(j)
 	d.wander = s.wander()
 	// Each reading has its part in the covariance; what the priors have is systematic.
@@ -46,7 +42,7 @@ func (s *solver) deviations() deviations {
 	slope := mat.NewDense(figures, len(s.x), nil)
 	x := slices.Clone(s.x)
 	for k, v := range x {
-		const h = 1e-5
+		const h = wide
 		x[k] = v + h
 		up := s.figures(x, &s.nominal)
 		x[k] = v - h
@@ -111,35 +107,34 @@ func (s *solver) deviations() deviations {
 // inflation is by how much the variance grows since neighbouring points err together.
 func (d *deviations) inflation() float64 { return (1 + d.wander) / (1 - d.wander) }
 
-// covariance returns the inverse of JᵀJ. What no point depends on gets none; what the
-// points cannot tell apart gets a very large one.
+// covariance returns the inverse of JᵀJ, by the singular values of J, which keep digits
+// that JᵀJ has lost. What no point depends on gets none; what the points cannot tell
+// apart gets a very large one.
 func covariance(j *mat.Dense) *mat.SymDense {
-	_, n := j.Dims()
-	var normal mat.SymDense
-	normal.SymOuterK(1, j.T())
+	m, n := j.Dims()
 	scale := make([]float64, n)
-	for i := range n {
-		if v := normal.At(i, i); v > 0 {
-			scale[i] = 1 / math.Sqrt(v)
+	scaled := mat.NewDense(m, n, nil)
+	for k := range n {
+		c := j.ColView(k)
+		if v := mat.Norm(c, 2); v > 0 {
+			scale[k] = 1 / v
 		}
-	}
-	for i := range n {
-		for k := i; k < n; k++ {
-			normal.SetSym(i, k, normal.At(i, k)*scale[i]*scale[k])
+		for i := range m {
+			scaled.Set(i, k, c.AtVec(i)*scale[k])
 		}
 	}
 	cov := mat.NewSymDense(n, nil)
-	var e mat.EigenSym
-	if !e.Factorize(&normal, true) {
+	var svd mat.SVD
+	if !svd.Factorize(scaled, mat.SVDThinV) {
 		return cov
 	}
 	var v mat.Dense
-	e.VectorsTo(&v)
-	for m, value := range e.Values(nil) {
-		weight := 1 / max(value, 1e-14)
+	svd.VTo(&v)
+	for m, value := range svd.Values(nil) {
+		w := max(value, 1e-9)
 		for i := range n {
 			for k := i; k < n; k++ {
-				cov.SetSym(i, k, cov.At(i, k)+weight*v.At(i, m)*v.At(k, m)*scale[i]*scale[k])
+				cov.SetSym(i, k, cov.At(i, k)+v.At(i, m)*scale[i]/w*v.At(k, m)*scale[k]/w)
 			}
 		}
 	}

@@ -188,7 +188,7 @@ func TestMassAndVolume(t *testing.T) {
 			z := make([]complex128, len(hz))
 			r.Impedance(z, hz, i)
 			for k := range hz {
-				if d := math.Hypot(real(z[k]-run.Curve.H[k]), imag(z[k]-run.Curve.H[k])); run.Curve.HasPhase && !(d <= 1e-6) {
+				if d := math.Hypot(real(z[k]-run.Curve.H[k]), imag(z[k]-run.Curve.H[k])); run.Curve.HasPhase && !(d <= 1e-7*math.Hypot(real(z[k]), imag(z[k]))) {
 					t.Fatalf("%s: curve %d: fitted %v at %g Hz, measured %v", name, i+1, z[k], hz[k], run.Curve.H[k])
 				}
 			}

@@ -16,6 +16,10 @@ const lawAt = 2 * math.Pi * 1000
 
 var logLawAt = math.Log(lawAt)
 
+// loose is the standard deviation of the logarithm of a part of the coil before
+// anything is measured, so large that it decides only what nothing else does.
+const loose = 100
+
 // A layout says which variable of the fit is which; −1 is one that is not fitted.
 // All but λ are logarithms.
 type layout struct {
@@ -31,6 +35,8 @@ type layout struct {
 	priors                  []prior
 	added, boxes, sd, known int   // of all masses, all volumes, Sd, Mms
 	drift, warmer           []int // of compliance and Re since the first curve in free air, for each
+
+	anchors []float64 // where the variables of the coil are held loosely
 
 	x, lo, hi []float64   // where to start, and the bounds
 	starts    [][]float64 // of the coil's variables
@@ -172,7 +178,7 @@ func (st *state) impedance(p *part, w, logW float64) (re, im float64) {
 }
 
 // residuals writes ln modulus and phase of the data less those of the model, then what
-// the priors are off.
+// the priors and the anchors are off.
 func (l *layout) residuals(r []float64, st *state, k *known) {
 	n := 0
 	for i := range l.curves {
@@ -194,6 +200,10 @@ func (l *layout) residuals(r []float64, st *state, k *known) {
 	}
 	for _, p := range l.priors {
 		r[n] = st.x[p.variable]
+		n++
+	}
+	for i, v := range l.anchors {
+		r[n] = (st.x[l.coil+i] - v) / loose
 		n++
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 
 	"example.com/halfspace/internal/lsq"
@@ -18,6 +19,10 @@ const (
 	mostOut    = 0.2  // share of points that may be left out
 	quietest   = 1e-6 // no meter has less noise
 	rounds     = 4    // of leaving out and weighting, at most
+	wide       = 1e-3 // step of derivatives
+	nearby     = 0.5  // largest of the last steps
+	finest     = 1e-8 // step to which variables, mostly logarithms, are rounded, or more
+	open       = 30   // standard deviation, in logarithms, from which a part of the coil is held
 	reweighted = 0.02 // change of the ratio of the noises that no further fit is worth
 )
 
@@ -33,7 +38,8 @@ type solver struct {
 	counts  [3]int // of residuals of either kind, without those left out
 	r       []float64
 	x       []float64
-	met     bool // the search ended at a minimum
+	frozen  []bool // variables held since the points do not carry them
+	met     bool   // the search ended at a minimum
 }
 
 func (f Fit) solve(curves []curve) (Result, error) {
@@ -58,7 +64,8 @@ func (f Fit) solve(curves []curve) (Result, error) {
 	if n, unknowns := len(s.kind), len(l.x)-len(l.priors); n <= unknowns {
 		return Result{}, fmt.Errorf("measure: %d readings in the band for %d unknowns: must be more", n, unknowns)
 	}
-	for range l.priors {
+	s.frozen = make([]bool, len(l.x))
+	for range len(l.priors) + len(l.anchors) {
 		s.kind, s.point = append(s.kind, 2), append(s.point, points) // a point that is never left out
 	}
 	s.out = make([]bool, points+1)
@@ -77,7 +84,70 @@ func (f Fit) solve(curves []curve) (Result, error) {
 			return Result{}, err
 		}
 	}
+	cov := s.settle()
+	for range s.anchors {
+		k := s.uncarried(cov)
+		if k < 0 {
+			break
+		}
+		// It would end anywhere.
+		s.frozen[k] = true
+		s.x[k] = min(max(math.Round(2*s.x[k])/2, s.lo[k]), s.hi[k])
+		if err := s.minimize(); err != nil {
+			return Result{}, err
+		}
+		s.judge()
+		cov = s.settle()
+	}
+	// Coarser where the points carry less, so that every machine goes on from the same
+	// numbers.
+	for i, v := range s.x {
+		step := math.Pow(10, math.Ceil(math.Log10(max(finest, 1e-6*cov.At(i, i)))))
+		s.x[i] = math.Round(v/step) * step
+	}
 	return s.result(), nil
+}
+
+// uncarried returns the part of the coil that the points carry least, if they leave it
+// open by a factor of hundreds, else −1.
+func (s *solver) uncarried(cov *mat.SymDense) int {
+	worst, most := -1, float64(open*open)
+	for i := range s.anchors {
+		if k := s.coil + i; !s.frozen[k] && cov.At(k, k) > most {
+			worst, most = k, cov.At(k, k)
+		}
+	}
+	return worst
+}
+
+// settle goes the last steps, with derivatives over so wide steps that rounding does
+// not show in them, and returns the covariance of the variables.
+func (s *solver) settle() *mat.SymDense {
+	var cov *mat.SymDense
+	for range 2 { // the second time with derivatives that no longer depend on where the fit ended
+		j := s.jacobian()
+		cov = covariance(j)
+		for range 4 {
+			s.weighted()
+			var g, dx mat.VecDense
+			g.MulVec(j.T(), mat.NewVecDense(len(s.r), s.r))
+			dx.MulVec(cov, &g)
+			size := mat.Norm(&dx, math.Inf(1))
+			before, sum := slices.Clone(s.x), floats.Dot(s.r, s.r)
+			for i := range s.x {
+				s.x[i] = min(max(s.x[i]-dx.AtVec(i), s.lo[i]), s.hi[i])
+			}
+			s.weighted()
+			if after := floats.Dot(s.r, s.r); !(size < nearby && after <= sum*(1+1e-9)+1e-9) {
+				s.x = before // it was no last step
+				break
+			}
+			if size < 1e-13 {
+				break
+			}
+		}
+	}
+	return cov
 }
 
 // rough fits some of the points, from each of the starts of the coil, in a way that bad
@@ -102,7 +172,7 @@ func (l *layout) rough() ([]float64, error) {
 	}
 	st := state{parts: make([]part, len(l.curves))}
 	k := known{leads: float64(l.fit.Leads)}
-	p := lsq.Problem{M: n + len(l.priors), Lo: l.lo, Hi: l.hi, Residuals: func(r, x []float64) {
+	p := lsq.Problem{M: n + len(l.priors) + len(l.anchors), Lo: l.lo, Hi: l.hi, Residuals: func(r, x []float64) {
 		thin.state(&st, x, &k)
 		thin.residuals(r, &st, &k)
 		for i := n; i < len(r); i++ {
@@ -131,17 +201,39 @@ func (l *layout) rough() ([]float64, error) {
 
 // minimize fits the points that are not left out, by their weights.
 func (s *solver) minimize() error {
-	p := lsq.Problem{M: len(s.kind), Lo: s.lo, Hi: s.hi, Residuals: func(r, x []float64) {
-		s.layout.state(&s.state, x, &s.nominal)
+	var free []int
+	var start, lo, hi []float64
+	for k, v := range s.x {
+		if !s.frozen[k] {
+			free, start, lo, hi = append(free, k), append(start, v), append(lo, s.lo[k]), append(hi, s.hi[k])
+		}
+	}
+	all := slices.Clone(s.x)
+	spread := func(x []float64) {
+		for i, k := range free {
+			all[k] = x[i]
+		}
+	}
+	p := lsq.Problem{M: len(s.kind), Lo: lo, Hi: hi, Residuals: func(r, x []float64) {
+		spread(x)
+		s.layout.state(&s.state, all, &s.nominal)
 		s.residuals(r, &s.state, &s.nominal)
 		s.weigh(r)
 	}}
-	fit, err := p.Minimize(s.x)
+	fit, err := p.Minimize(start)
 	if err != nil {
 		return err
 	}
-	s.x, s.met = fit.X, fit.Converged
+	spread(fit.X)
+	s.x, s.met = all, fit.Converged
 	return nil
+}
+
+// weighted writes the weighted residuals at the variables to s.r.
+func (s *solver) weighted() {
+	s.layout.state(&s.state, s.x, &s.nominal)
+	s.residuals(s.r, &s.state, &s.nominal)
+	s.weigh(s.r)
 }
 
 func (s *solver) weigh(r []float64) {
@@ -249,35 +341,45 @@ func (s *solver) weights(stated [2]float64) {
 			s.noise[kind] = 1
 			continue
 		}
-		s.noise[kind] = max(math.Sqrt(sum[kind]/(float64(n)*(1-share))), quietest)
+		// Rounded, since the last digits depend on where the fit before ended.
+		s.noise[kind] = max(significant(math.Sqrt(sum[kind]/(float64(n)*(1-share))), 4), quietest)
 		if stated[kind] > 0 {
 			s.noise[kind] = stated[kind]
 		}
 	}
 }
 
-// jacobian returns the derivatives of the weighted residuals where the fit ended.
+// jacobian returns the derivatives of the weighted residuals at the variables; columns
+// of variables that are held are zero.
 func (s *solver) jacobian() *mat.Dense {
+	const h = wide
 	j := mat.NewDense(len(s.kind), len(s.x), nil)
 	up, down := make([]float64, len(s.kind)), make([]float64, len(s.kind))
 	x := slices.Clone(s.x)
 	for k, v := range x {
-		const h = 1e-5
-		for _, side := range []struct {
-			by float64
-			r  []float64
-		}{{h, up}, {-h, down}} {
-			x[k] = v + side.by
-			s.layout.state(&s.state, x, &s.nominal)
-			s.residuals(side.r, &s.state, &s.nominal)
-			s.weigh(side.r)
+		if s.held(k) {
+			continue
 		}
+		x[k] = v + h
+		s.layout.state(&s.state, x, &s.nominal)
+		s.residuals(up, &s.state, &s.nominal)
+		s.weigh(up)
+		x[k] = v - h
+		s.layout.state(&s.state, x, &s.nominal)
+		s.residuals(down, &s.state, &s.nominal)
+		s.weigh(down)
 		x[k] = v
 		for i := range up {
 			j.Set(i, k, (up[i]-down[i])/(2*h))
 		}
 	}
 	return j
+}
+
+// held says whether a variable is frozen or stands at a bound.
+func (s *solver) held(k int) bool {
+	const near = 1e-7
+	return s.frozen[k] || s.x[k] <= s.lo[k]+near || s.x[k] >= s.hi[k]-near
 }
 
 // around returns the median size of the residuals of the modulus within two octaves

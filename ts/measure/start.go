@@ -85,6 +85,7 @@ func (f Fit) layout(curves []curve) (*layout, error) {
 		l.creep = add("creep", 1, 1, 1)
 		l.x[l.creep], l.lo[l.creep], l.hi[l.creep] = 0.03, 0, 0.4
 	}
+	l.anchors = slices.Clone(l.x[l.coil : l.coil+len(f.Coil.parts())])
 	l.addPriors(first, added, boxed)
 	return l, nil
 }

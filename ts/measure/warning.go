@@ -35,18 +35,20 @@ func (s *solver) warnings(r *Result, d deviations) []Warning {
 			} else {
 				warn("creep", "none shows")
 			}
+		case s.frozen[k]:
+			warn(name, "the points do not carry it; it is held at a round value")
 		case d.held[k]:
 			warn(name, "runs to its bound: the points do not need it")
 		case k >= s.coil && k < s.coil+len(s.fit.Coil.parts()):
 			if d.variable[k] > vaguePart {
-				warn(name, "± %.0f %% by scatter: the points hardly carry it", 100*math.Expm1(d.variable[k]))
+				warn(name, "%s by scatter: the points hardly carry it", plusMinus(d.variable[k]))
 			}
 		case k == s.creep:
 			if d.variable[k] > 0.5*s.x[k] {
 				warn("creep", "%.3f ± %.3f: the points hardly carry it", s.x[k], d.variable[k])
 			}
 		case d.variable[k] > vague:
-			warn(name, "± %.0f %% by scatter: the points hardly carry it", 100*math.Expm1(d.variable[k]))
+			warn(name, "%s by scatter: the points hardly carry it", plusMinus(d.variable[k]))
 		}
 	}
 	if s.fit.Re == 0 {
@@ -99,6 +101,14 @@ func (s *solver) maybeCreep() string {
 		return ", creep perhaps"
 	}
 	return ""
+}
+
+// plusMinus tells the standard deviation of a logarithm.
+func plusMinus(sd float64) string {
+	if sd > 1 {
+		return fmt.Sprintf("open by a factor of %.1g", math.Exp(sd))
+	}
+	return fmt.Sprintf("± %.0f %%", 100*math.Expm1(sd))
 }
 
 // contradictions says if masses, boxes, area and suspension had to give way further
