@@ -71,8 +71,9 @@ func (c *cutting) yield(p plan) []float64 {
 
 // relax solves the relaxation for what is left. Whatever the linear program makes of
 // its numbers, the bound holds: any prices, over the value of the best sheet at those
-// prices, bound the number of sheets from below (A. A. Farley, A note on bounding a
-// class of linear programming problems, Operations Research 38, 1990).
+// prices, bound the number of sheets from below (A. A. Farley, A note on
+// bounding a class of linear programming problems, including cutting stock problems,
+// Operations Research 38, 1990).
 func (c *cutting) relax(left []int, price stage) relaxation {
 	var rows []int // kinds that are left
 	for i, n := range left {
