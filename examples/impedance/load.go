@@ -2,16 +2,12 @@ package main
 
 import (
 	"bytes"
-	"encoding"
 	"errors"
 	"fmt"
 	"io/fs"
-	"reflect"
-	"strings"
-
-	"github.com/pelletier/go-toml/v2"
 
 	"example.com/halfspace/examples/internal/project"
+	"example.com/halfspace/examples/internal/tomlfile"
 	"example.com/halfspace/filter/response"
 	"example.com/halfspace/ts"
 	"example.com/halfspace/ts/measure"
@@ -60,11 +56,11 @@ func load(src project.Source, settings []string) (job, error) {
 	} else if err != nil {
 		return j, fmt.Errorf("%s: %w", name, err)
 	}
-	if err := decode(bytes.TrimPrefix(text, []byte("\ufeff")), &j); err != nil {
+	if err := tomlfile.Decode(bytes.TrimPrefix(text, []byte("\ufeff")), &j); err != nil {
 		return j, fmt.Errorf("%s:%w", name, err)
 	}
 	for _, set := range settings {
-		if err := apply(set, &j); err != nil {
+		if err := tomlfile.Set(set, "leads=0.1ohm", &j); err != nil {
 			return j, fmt.Errorf("-set %s: %w", set, err)
 		}
 	}
@@ -110,82 +106,4 @@ func read(src project.Source, t table) (c response.Curve, doubts []response.Doub
 		return c, nil, fmt.Errorf("%s%s: %w", src.Shown, t.File, err)
 	}
 	return c, columns.Doubts(form), nil
-}
-
-// apply sets one value; what is no TOML value is text.
-func apply(set string, j *job) error {
-	key, value, ok := strings.Cut(set, "=")
-	key, value = strings.TrimSpace(key), strings.TrimSpace(value)
-	if !ok || key == "" || value == "" || strings.ContainsAny(set, "\n\r") {
-		return errors.New("want key=value, as leads=0.1ohm")
-	}
-	line := key + " = " + value
-	var ignored map[string]any
-	if toml.Unmarshal([]byte(line), &ignored) != nil {
-		line = fmt.Sprintf("%s = %q", key, value)
-	}
-	err := decode([]byte(line), j)
-	var at *place
-	if errors.As(err, &at) {
-		return errors.New(at.text)
-	}
-	return err
-}
-
-// A place is an error with where it is in the text.
-type place struct {
-	line, column int
-	text         string
-}
-
-func (p *place) Error() string { return fmt.Sprintf("%d:%d: %s", p.line, p.column, p.text) }
-
-// decode reads TOML strictly over what j holds. A first pass into text alone refuses
-// bare numbers for quantities, which would be taken in their SI unit.
-func decode(text []byte, j *job) error {
-	for _, to := range []any{reflect.New(textual(reflect.TypeFor[job]())).Interface(), j} {
-		err := toml.NewDecoder(bytes.NewReader(text)).DisallowUnknownFields().Decode(to)
-		var unknown *toml.StrictMissingError
-		var wrong *toml.DecodeError
-		switch {
-		case errors.As(err, &unknown):
-			line, column := unknown.Errors[0].Position()
-			return &place{line, column, fmt.Sprintf("unknown key %s", strings.Join(unknown.Errors[0].Key(), "."))}
-		case errors.As(err, &wrong):
-			line, column := wrong.Position()
-			message := strings.TrimPrefix(wrong.Error(), "toml: ")
-			if strings.Contains(message, "into struct field") {
-				message = "wants another kind of value: quantities are text with a unit, as \"5.8 ohm\""
-			}
-			if key := strings.Join(wrong.Key(), "."); key != "" {
-				message = key + ": " + message
-			}
-			return &place{line, column, message}
-		case err != nil:
-			return err
-		}
-	}
-	return nil
-}
-
-// textual returns t with what reads itself from text as strings, and without what no
-// file sets.
-func textual(t reflect.Type) reflect.Type {
-	switch {
-	case reflect.PointerTo(t).Implements(reflect.TypeFor[encoding.TextUnmarshaler]()):
-		return reflect.TypeFor[string]()
-	case t.Kind() == reflect.Slice:
-		return reflect.SliceOf(textual(t.Elem()))
-	case t.Kind() == reflect.Pointer:
-		return reflect.PointerTo(textual(t.Elem()))
-	case t.Kind() == reflect.Struct:
-		var fields []reflect.StructField
-		for _, f := range reflect.VisibleFields(t) {
-			if f.IsExported() {
-				fields = append(fields, reflect.StructField{Name: f.Name, Type: textual(f.Type)})
-			}
-		}
-		return reflect.StructOf(fields)
-	}
-	return t
 }

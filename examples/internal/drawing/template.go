@@ -25,16 +25,20 @@ func Templates(name string, l cabinet.Layers) string {
 <html lang="en">
 <head>
 <meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
 <title>Templates of %s</title>
 <style>
 @page { margin: 10mm; }
 body { margin: 0; font-family: system-ui, sans-serif; }
 svg { display: block; break-after: page; }
-@media screen { svg { border: 1px dashed #777; margin: 5mm; } }
+h1 { font-size: 1.2rem; margin: 5mm; }
+@media screen { body { padding: 2mm; } svg { border: 1px dashed #777; margin: 2mm 0; max-width: calc(100%% - 2px); height: auto; } }
+@media print { h1 { display: none; } }
 </style>
 </head>
 <body>
-`, html.EscapeString(name))
+<h1>Templates of %s: print without scaling</h1>
+`, html.EscapeString(name), html.EscapeString(name))
 	for _, p := range l.Parts {
 		for _, page := range Template(p, l) {
 			b.WriteString(page)
