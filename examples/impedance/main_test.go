@@ -181,7 +181,7 @@ func TestRefused(t *testing.T) {
 		"impedance: -force needs -out":                                  {"-force"},
 		"nowhere/project.toml: no such file":                            {"-project", "nowhere/project.toml"},
 		"unknown key rre":                                               {"-set", "rre=5 ohm"},
-		`quantities are text with a unit`:                               {"-set", "re=5"},
+		`want text with a unit`:                                         {"-set", "re=5"},
 		"want key=value":                                                {"-set", "re"},
 		`coil model "iron": must be one of`:                             {"-set", "coil=iron"},
 		`driver "horn": must be woofer or tweeter`:                      {"-set", "driver=horn"},
