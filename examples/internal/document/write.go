@@ -19,7 +19,7 @@ func (c Chart) CSV() ([]byte, error) {
 	head := []string{c.Column()}
 	_, unit, _ := strings.Cut(c.Unit, ", ")
 	for _, l := range c.Lines {
-		head = append(head, l.Name+" ("+unit+")")
+		head = append(head, plain(l.Name)+" ("+unit+")")
 	}
 	rows := [][]string{head}
 	for i, f := range c.X {
@@ -33,6 +33,14 @@ func (c Chart) CSV() ([]byte, error) {
 		return nil, err
 	}
 	return b.Bytes(), nil
+}
+
+// plain keeps a spreadsheet from taking a name for a formula.
+func plain(name string) string {
+	if name != "" && strings.ContainsRune("=+-@\t\r", rune(name[0])) {
+		return "'" + name
+	}
+	return name
 }
 
 // A Kind is the files that documents of one sort consist of: a page, a text and

@@ -1,12 +1,16 @@
 package document
 
 import (
+	"bytes"
+	"encoding/csv"
 	"maps"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
+
+	"example.com/halfspace/examples/internal/plot"
 )
 
 var kind = Kind{"report", []string{"response.csv", "load.csv", "airspeed.csv"}}
@@ -225,5 +229,26 @@ func TestWriteFails(t *testing.T) {
 	}
 	if after := tree(t, base); after["file"] != "mine" || len(after) != len(before)+1 {
 		t.Errorf("left behind: %q", after)
+	}
+}
+
+// A name that a spreadsheet would compute stays a name.
+func TestFormulas(t *testing.T) {
+	c := Chart{Figure: plot.Figure{X: []float64{1}, Unit: "level, dB", Lines: []plot.Line{{Name: `=HYPERLINK("http://x")`, Y: []float64{1}}, {Name: "+1", Y: []float64{1}}, {Name: "woofer", Y: []float64{1}}}}}
+	text, err := c.CSV()
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows, err := csv.NewReader(bytes.NewReader(text)).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, cell := range rows[0] {
+		if strings.ContainsAny(cell[:1], "=+-@") {
+			t.Errorf("%q is a formula", cell)
+		}
+	}
+	if rows[0][3] != "woofer (dB)" {
+		t.Errorf("%q was changed", rows[0][3])
 	}
 }

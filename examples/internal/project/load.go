@@ -23,6 +23,9 @@ type Source struct {
 	Shown string // how messages call the folder, with the slash; may be empty
 }
 
+// MaxBytes is the size of the largest project file.
+const MaxBytes = 1 << 20
+
 // Load reads the project, then applies the settings "key=value", as
 // "box.volume=24 L". Errors name the file, line and column, or the setting.
 func (s Source) Load(settings ...string) (Project, error) {
@@ -31,6 +34,9 @@ func (s Source) Load(settings ...string) (Project, error) {
 	text, err := fs.ReadFile(s.Files, s.Name)
 	if err != nil {
 		return p, fmt.Errorf("%s: %w", name, cause(err))
+	}
+	if len(text) > MaxBytes {
+		return p, fmt.Errorf("%s: %d bytes: must be %d at most", name, len(text), MaxBytes)
 	}
 	// An editor's byte-order mark counts as nothing, in columns too.
 	text = bytes.TrimPrefix(text, []byte("\ufeff"))

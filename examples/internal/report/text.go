@@ -21,7 +21,7 @@ type section = document.Section
 // Kind is what a report consists of.
 var Kind = document.Kind{Name: "report", Tables: []string{
 	"response.csv", "places.csv", "beside.csv", "loudest.csv", "travel.csv", "airspeed.csv", "load.csv", "loadphase.csv", "delay.csv",
-	"bench.html", "card.html",
+	"bench.html", "card.html", "response.svg", "wiring.svg",
 }}
 
 // Document returns the report of a design.
@@ -36,10 +36,14 @@ func Document(d *design.Design) (document.Document, error) {
 		return document.Document{}, err
 	}
 	card, err := Card(d, charts[0])
+	if err != nil {
+		return document.Document{}, err
+	}
+	response, err := charts[0].SVG()
 	return document.Document{
 		Kind: Kind, Name: d.Project.Name, Verdict: verdict(d), Summary: summary(d),
 		Sections: sections(d), Charts: charts, JSON: facts,
-		More: map[string][]byte{"bench.html": bench, "card.html": card},
+		More: map[string][]byte{"bench.html": bench, "card.html": card, "response.svg": response, "wiring.svg": []byte(wiringDiagram(d))},
 	}, err
 }
 

@@ -23,7 +23,7 @@ type Branch struct {
 // everywhere.
 const (
 	column  = 104 // of a series arm
-	narrow  = 72  // of a shunt arm
+	narrow  = 96  // of a shunt arm
 	rail    = 56  // between parts in parallel in the signal path
 	rung    = 74  // of one part across it
 	left    = 96  // terminals
