@@ -56,8 +56,8 @@ func TestDemo(t *testing.T) {
 	if want := string(files["report.txt"]) + "\nWrote FOLDER/report.html.\n"; filepath.ToSlash(r.out) != want {
 		t.Errorf("printed and written text differ:\n%s", r.out)
 	}
-	if len(files) != 16 {
-		t.Errorf("%d files, want 16", len(files))
+	if len(files) != 17 {
+		t.Errorf("%d files, want 17", len(files))
 	}
 	for _, name := range []string{"report.txt", "report.json", "response.svg", "wiring.svg"} {
 		golden := filepath.Join("testdata", name)

@@ -117,6 +117,7 @@ type Speaker struct {
 	Stress      []Stress     // of the parts, at the amplifier's power
 	Loudest     []Loudest
 	Played      []Played  // noise
+	Spread      Spread    // of speakers as built
 	Window      []float64 // mean power of the listening window, Pa² per V² at the distance of the ear, on the grid
 }
 

@@ -132,6 +132,9 @@ func (d *Design) speaker(src project.Source) error {
 	if err := d.bench(); err != nil {
 		return err
 	}
+	if err := d.spread(); err != nil {
+		return err
+	}
 	return d.signals()
 }
 

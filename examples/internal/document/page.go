@@ -41,6 +41,10 @@ func (c Chart) Picture() (Picture, error) {
 	for i, l := range c.Lines {
 		p.Legend = append(p.Legend, entry(l.Name, plot.StyleOf(i)))
 	}
+	for _, b := range c.Bands {
+		p.Legend = append(p.Legend, Legend{b.Name, "shaded", template.HTML(fmt.Sprintf(
+			`<svg viewBox="0 0 36 8" width="36" height="8" aria-hidden="true"><path d="M0 0H36V8H0Z" fill="%s"/></svg>`, plot.BandStyle))})
+	}
 	for _, m := range c.Marks {
 		p.Legend = append(p.Legend, entry(fmt.Sprintf("%s, %.4g", m.Name, m.Y), plot.MarkStyle))
 	}

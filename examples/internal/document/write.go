@@ -21,11 +21,17 @@ func (c Chart) CSV() ([]byte, error) {
 	for _, l := range c.Lines {
 		head = append(head, plain(l.Name)+" ("+unit+")")
 	}
+	for _, b := range c.Bands {
+		head = append(head, plain(b.Name)+", from ("+unit+")", plain(b.Name)+", to ("+unit+")")
+	}
 	rows := [][]string{head}
 	for i, f := range c.X {
 		row := []string{Number(f, 6)}
 		for _, l := range c.Lines {
 			row = append(row, Number(l.Y[i], c.Decimals))
+		}
+		for _, b := range c.Bands {
+			row = append(row, Number(b.Lo[i], c.Decimals), Number(b.Hi[i], c.Decimals))
 		}
 		rows = append(rows, row)
 	}

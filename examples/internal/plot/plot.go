@@ -28,6 +28,13 @@ type Mark struct {
 	Y    float64
 }
 
+// A Band is the ground between two curves, where both have a value and lie in the
+// figure.
+type Band struct {
+	Name   string
+	Lo, Hi []float64
+}
+
 // A Figure is curves over frequency, or something else, on a logarithmic axis.
 type Figure struct {
 	X      []float64 // Hz
@@ -37,6 +44,7 @@ type Figure struct {
 	Step   float64   // between labels
 	Lines  []Line
 	Marks  []Mark
+	Bands  []Band // below the curves
 }
 
 // A Style tells one line of a figure from the others: never by colour alone.
@@ -64,6 +72,9 @@ func StyleOf(n int) Style { return styles[n%len(styles)] }
 
 // MarkStyle is the style of limits.
 var MarkStyle = Style{"#a00000", []float64{1, 3}, "sparse dots"}
+
+// BandStyle is the colour of bands.
+const BandStyle = "#dfe7ef"
 
 // Width and Height of a figure in points.
 const (
@@ -98,6 +109,11 @@ func (f Figure) SVG() ([]byte, error) {
 	p.Y.Tick.Marker = every(f.Step)
 
 	p.Add(ruling{draw.LineStyle{Color: color.Gray{215}, Width: vg.Points(0.5)}})
+	for _, b := range f.Bands {
+		if err := f.fill(p, b); err != nil {
+			return nil, fmt.Errorf("plot: %s: %w", b.Name, err)
+		}
+	}
 	for _, m := range f.Marks {
 		if err := add(p, []float64{f.X[0], f.X[len(f.X)-1]}, []float64{m.Y, m.Y}, MarkStyle, 1.6, f); err != nil {
 			return nil, err
@@ -159,6 +175,34 @@ func add(p *plot.Plot, x, y []float64, s Style, width float64, f Figure) error {
 		}
 	}
 	return flush()
+}
+
+// fill draws a band, cut off at the frame, in pieces where it has no value.
+func (f Figure) fill(p *plot.Plot, b Band) error {
+	in := func(y float64) float64 { return math.Min(math.Max(y, f.Lo), f.Hi) }
+	for i := 0; i < len(f.X); i++ {
+		from := i
+		for i < len(f.X) && !math.IsNaN(b.Lo[i]) && !math.IsNaN(b.Hi[i]) {
+			i++
+		}
+		if i-from < 2 {
+			continue
+		}
+		var around plotter.XYs
+		for k := from; k < i; k++ {
+			around = append(around, plotter.XY{X: f.X[k], Y: in(b.Hi[k])})
+		}
+		for k := i - 1; k >= from; k-- {
+			around = append(around, plotter.XY{X: f.X[k], Y: in(b.Lo[k])})
+		}
+		area, err := plotter.NewPolygon(around)
+		if err != nil {
+			return err
+		}
+		area.Color, area.LineStyle.Width = hex(BandStyle), 0
+		p.Add(area)
+	}
+	return nil
 }
 
 // cut returns where the line from a point outside to one inside enters.

@@ -222,6 +222,37 @@ func TestClipping(t *testing.T) {
 	}
 }
 
+// A band is cut off at the frame and in two pieces where one of its edges has no value.
+func TestBands(t *testing.T) {
+	x := grid()
+	flat := func(y float64) []float64 { return each(x, func(float64) float64 { return y }) }
+	f := Figure{X: x, Unit: "y, 1", Lo: 0, Hi: 10, Step: 5, Lines: []Line{{"corner", each(x, func(f float64) float64 { return 10 * min(1, math.Log10(f/20)/3) })}}}
+	before := drawn(t, f)
+	lo, hi := flat(5), flat(12)
+	hi[20] = math.NaN()
+	lo[len(x)-2] = math.NaN() // leaves one point alone: no ground
+	f.Bands = []Band{{"band", lo, hi}}
+	after := drawn(t, f)
+	pieces := after.paths["#"][len(before.paths["#"]):]
+	if len(pieces) != 2 {
+		t.Fatalf("%d pieces, want 2", len(pieces))
+	}
+	frame := before.paths[colour(0)][0]
+	bottom, top := frame[0], frame[len(x)-1]
+	for i, want := range []int{2 * 20, 2 * (len(x) - 2 - 21)} {
+		corners := map[[2]float64]bool{}
+		for _, p := range pieces[i] {
+			corners[p] = true
+			if middle := (bottom[1] + top[1]) / 2; math.Abs(p[1]-middle) > 0.02 && math.Abs(p[1]-top[1]) > 0.02 {
+				t.Fatalf("piece %d: point %v is neither on the edge nor on the frame", i, p)
+			}
+		}
+		if len(corners) != want {
+			t.Errorf("piece %d: %d corners, want %d", i, len(corners), want)
+		}
+	}
+}
+
 // Lines differ in dashes as well as in colour, from each other and from limits.
 func TestStyles(t *testing.T) {
 	words, colours := []string{MarkStyle.Words}, []string{MarkStyle.Colour}

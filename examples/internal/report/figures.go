@@ -56,6 +56,7 @@ func Charts(d *design.Design) []Chart {
 			{Name: "tweeter", Y: level(2.83, way(1))},
 		}},
 	}}
+	charts = append(charts, tolerance(d, level(2.83, sum)))
 	if s.HalfSpace != nil {
 		near := level(2.83, s.NearWall)
 		for i, f := range d.Hz {
@@ -163,6 +164,26 @@ func Charts(d *design.Design) []Chart {
 		}},
 	})
 	return charts
+}
+
+// tolerance shows the level on axis close to, with the speakers that come of parts and
+// drivers as they are sold.
+func tolerance(d *design.Design, sum []float64) Chart {
+	s := &d.Speaker
+	lo, hi := slices.Clone(sum), slices.Clone(sum)
+	for i := range sum {
+		lo[i] += s.Spread.Lo[i]
+		hi[i] += s.Spread.Hi[i]
+	}
+	middle := 2 * math.Round(float64(s.Sensitivity)/2)
+	return Chart{
+		Name: "tolerance", Title: "As built, close to", Decimals: 4,
+		Question: "How far may mine be off? Parts within their tolerance, drivers ± 0.5 dB (common practice). Level at 1 m for 2.83 V, on the axis of the ear.",
+		Figure: plot.Figure{X: d.Hz, Unit: "level, dB", Lo: middle - 8, Hi: middle + 6, Step: 2, Lines: []plot.Line{
+			{Name: "the design", Y: sum},
+		}, Marks: []plot.Mark{{Name: "its mean over the band", Y: float64(s.Sensitivity)}},
+			Bands: []plot.Band{{Name: "nine of ten speakers", Lo: lo, Hi: hi}}},
+	}
 }
 
 // nice fits the vertical axis of a figure of positive values around its lines

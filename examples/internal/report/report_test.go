@@ -243,8 +243,8 @@ func TestPage(t *testing.T) {
 			if !ok || !labels[label] || !strings.HasPrefix(label, c.Title+": ") {
 				t.Errorf("%s: %s: no figure, or none with the label %q", name, c.Name, label)
 			}
-			if n := strings.Count(figure, "<li>"); n != len(c.Lines)+len(c.Marks) {
-				t.Errorf("%s: %s: %d entries in the legend of %d lines and %d marks", name, c.Name, n, len(c.Lines), len(c.Marks))
+			if n := strings.Count(figure, "<li>"); n != len(c.Lines)+len(c.Marks)+len(c.Bands) {
+				t.Errorf("%s: %s: %d entries in the legend of %d lines, %d marks and %d bands", name, c.Name, n, len(c.Lines), len(c.Marks), len(c.Bands))
 			}
 			for i, l := range c.Lines {
 				if !strings.Contains(figure, l.Name+" ("+plot.StyleOf(i).Words+")") || !strings.Contains(label, l.Name) {

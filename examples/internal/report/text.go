@@ -12,6 +12,7 @@ import (
 	"example.com/halfspace/examples/internal/document"
 	"example.com/halfspace/examples/internal/drawing"
 	"example.com/halfspace/examples/internal/project"
+	"example.com/halfspace/filter/crossover/spread"
 	"example.com/halfspace/ts"
 	"example.com/halfspace/units"
 )
@@ -20,7 +21,7 @@ type section = document.Section
 
 // Kind is what a report consists of.
 var Kind = document.Kind{Name: "report", Tables: []string{
-	"response.csv", "places.csv", "beside.csv", "loudest.csv", "travel.csv", "airspeed.csv", "load.csv", "loadphase.csv", "delay.csv",
+	"response.csv", "tolerance.csv", "places.csv", "beside.csv", "loudest.csv", "travel.csv", "airspeed.csv", "load.csv", "loadphase.csv", "delay.csv",
 	"bench.html", "card.html", "response.svg", "wiring.svg",
 }}
 
@@ -49,7 +50,7 @@ func Document(d *design.Design) (document.Document, error) {
 
 // sections tells a design in the order of a builder's questions.
 func sections(d *design.Design) []section {
-	return []section{rules(d), bass(d), loud(d), crossing(d), budget(d), shopping(d), wiring(d), cutting(d), checking(d), careful(d)}
+	return []section{rules(d), bass(d), loud(d), crossing(d), budget(d), shopping(d), wiring(d), cutting(d), checking(d), standing(d), careful(d)}
 }
 
 // verdict is the first line of every report.
@@ -178,8 +179,26 @@ func crossing(d *design.Design) section {
 		fmt.Sprintf("Ripple is the RMS deviation from the mean, %v to %v, at the ear. Connect the tweeter with %s.", d.Project.Crossover.Lo, d.Project.Crossover.Hi, polarity),
 		fmt.Sprintf("Least impedance %s at %s: it may be rated %s at most (80 %% rule of IEC 60268-5, as reported). Least equivalent peak dissipation resistance %s at %s: that is how hard a class-B stage finds it, not an impedance.",
 			digits(sp.LoadMin, 3), hz(sp.LoadAt), digits(sp.Rated, 3), digits(sp.EPDR, 3), hz(sp.EPDRAt)),
+		fmt.Sprintf("As built, nine of ten speakers have %.2f to %.2f dB ripple and at least %s to %s; nine of ten pairs match within %.2f dB RMS. %s",
+			sp.Spread.Ripple[0], sp.Spread.Ripple[1], digits(sp.Spread.Load[0], 3), digits(sp.Spread.Load[1], 3), sp.Spread.Match, causes(sp.Spread.Causes)),
 	}
 	return s
+}
+
+// causes tells what matters most of what varies.
+func causes(all []spread.Cause) string {
+	var words []string
+	for _, c := range all[:min(3, len(all))] {
+		what := "part " + c.Letter
+		if c.Part < 0 {
+			what = []string{"the woofer", "the tweeter"}[c.Way]
+		}
+		words = append(words, fmt.Sprintf("%s (%.2f dB)", what, c.Effect))
+	}
+	if words == nil {
+		return "Nothing varies."
+	}
+	return "Most of it comes from " + strings.Join(words, ", ") + "."
 }
 
 func budget(d *design.Design) section {

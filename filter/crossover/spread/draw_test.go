@@ -263,7 +263,8 @@ func TestNothingAllocatedPerDraw(t *testing.T) {
 			}
 		})
 	}
-	if few, many := allocs(16), allocs(1600); few != many {
+	// The scheduler may allocate now and then, too.
+	if few, many := allocs(16), allocs(1600); math.Abs(many-few) > 8 {
 		t.Errorf("%g allocations for 16 draws, %g for 1600", few, many)
 	}
 }
