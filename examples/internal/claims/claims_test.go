@@ -322,26 +322,6 @@ func TestSizes(t *testing.T) {
 	}
 }
 
-func TestNearest(t *testing.T) {
-	names := []string{"closed box", "vented box", "Vas", "Vb", "Qts", "frequency of the peak"}
-	for name, want := range map[string]string{"closedbox": "closed box", "vas": "Vas", "Qtx": "Qts", "peak": "frequency of the peak", "vented bx": "vented box"} {
-		if near := nearest(name, names); len(near) == 0 || near[0] != want {
-			t.Errorf("%s: %v", name, near)
-		}
-	}
-	if near := nearest("zzzzzz", names); near != nil {
-		t.Error(near)
-	}
-	for _, e := range []struct {
-		a, b string
-		n    int
-	}{{"", "", 0}, {"abc", "abc", 0}, {"abc", "acb", 2}, {"kitten", "sitting", 3}, {"Ω", "", 1}, {"", "abc", 3}} {
-		if got := edits(e.a, e.b); got != e.n {
-			t.Errorf("%q, %q: %d", e.a, e.b, got)
-		}
-	}
-}
-
 func TestHalf(t *testing.T) {
 	for text, want := range map[string]string{"41.2 Hz": "5e-2 Hz", "7": "5e-1", "1.20e3 Ω": "5e0 Ω", "37,8 Hz": "5e-2 Hz", "-6.02 dB": "5e-3 dB"} {
 		if got, ok := half(text); !ok || got != want {
