@@ -41,7 +41,7 @@ type Finding struct {
 
 // String tells the finding in one line.
 func (f Finding) String() string {
-	size := fmt.Sprintf("%+.1f %%", 100*f.Discrepancy)
+	size := apart(f.Discrepancy)
 	if f.Decibels {
 		size = fmt.Sprintf("%+.1f dB", f.Discrepancy)
 	}
@@ -50,6 +50,15 @@ func (f Finding) String() string {
 		text += "; " + f.Remark
 	}
 	return text
+}
+
+// apart writes a relative discrepancy: in per cent, but the times it is off where
+// those would be thousands.
+func apart(by float64) string {
+	if by >= 9 {
+		return fmt.Sprintf("%.0f times", 1+by)
+	}
+	return fmt.Sprintf("%+.1f %%", 100*by)
 }
 
 // A check is one redundancy. free is what differing conventions explain; doubt
@@ -238,9 +247,9 @@ func remark(v map[string]float64, c check, ratio, rounding float64) string {
 		return ""
 	}
 	if tens > 1 {
-		return fmt.Sprintf("%g times too large, a slip of unit or point there or in %s", tens, strings.Join(c.needs, ", "))
+		return fmt.Sprintf("%.0f times too large, a slip of unit or point there or in %s", tens, strings.Join(c.needs, ", "))
 	}
-	return fmt.Sprintf("%g times too small, a slip of unit or point there or in %s", math.Round(1/tens), strings.Join(c.needs, ", "))
+	return fmt.Sprintf("%.0f times too small, a slip of unit or point there or in %s", 1/tens, strings.Join(c.needs, ", "))
 }
 
 const equalLevels = "both levels are the same, which only 8 Ω allows"

@@ -37,14 +37,14 @@ func (s Suspect) String() string {
 		if i > 0 {
 			b.WriteString(", or ")
 		}
-		size := fmt.Sprintf("%+.1f %%", 100*d.By)
+		size := apart(d.By)
 		switch {
 		case d.Decibels:
 			size = fmt.Sprintf("%+.1f dB", d.By)
 		case d.Slip > 1:
-			size = fmt.Sprintf("%g times too large", d.Slip)
+			size = fmt.Sprintf("%.0f times too large", d.Slip)
 		case d.Slip > 0:
-			size = fmt.Sprintf("%g times too small", math.Round(1/d.Slip))
+			size = fmt.Sprintf("%.0f times too small", 1/d.Slip)
 		}
 		fmt.Fprintf(&b, "%s printed %s, the others give %s (%s)", d.Figure, d.Published, d.Implied, size)
 	}

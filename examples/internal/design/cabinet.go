@@ -101,8 +101,8 @@ func (d *Design) wood() error {
 // layersFor returns the number of layers whose net volume is nearest to the
 // wanted one without breaking the volume rule.
 func (d *Design) layersFor(want units.Volume) (int, error) {
-	best, miss := 0, math.Inf(1)
-	var tight error // why a cabinet of about the wanted size has no room
+	best, miss, has := 0, math.Inf(1), units.Volume(0)
+	var tight, below error // why a cabinet of about the wanted size has no room, and why none smaller than the best has
 	for n := 1; n <= 200; n++ {
 		s := d.Project.Stack(n)
 		if err := s.Check(); err != nil {
@@ -125,7 +125,8 @@ func (d *Design) layersFor(want units.Volume) (int, error) {
 			break
 		}
 		if m := math.Abs(float64(net - want)); m < miss {
-			best, miss = n, m
+			best, miss, has = n, m, net
+			below, tight = tight, nil
 		}
 		if net > want {
 			break
@@ -136,6 +137,19 @@ func (d *Design) layersFor(want units.Volume) (int, error) {
 			return 0, tight
 		}
 		return 0, fmt.Errorf("cabinet: even one layer breaks the rule of %v", d.Project.Rules.Volume)
+	}
+	// Off by more than a layer: something other than the step of the layers decides.
+	if layer := d.Project.Stack(2).Gross() - d.Project.Stack(1).Gross(); miss > float64(layer) {
+		if has > want {
+			tight = below
+		}
+		if tight != nil {
+			return 0, fmt.Errorf("no cabinet of about %v of net air: %w", want, tight)
+		}
+		if d.Project.Rules.Volume == 0 {
+			return 0, fmt.Errorf("no cabinet of about %v of net air: %d layers hold %v", want, best, has)
+		}
+		d.odd("%v of net air are wanted, but the rule of %v allows %d layers at most", want, d.Project.Rules.Volume, best)
 	}
 	return best, nil
 }
@@ -227,7 +241,14 @@ func (d *Design) flanges() error {
 	}{{"woofer", p.Woofer}, {"tweeter", p.Tweeter}} {
 		edge := min(x.X, c.Width-x.X, x.Y, c.Height-x.Y) - x.Outer/2
 		if edge < 0 {
-			return fmt.Errorf("%s: its flange of %v stands %v over the edge of the panel of %v × %v", x.key, x.Outer, -edge, c.Width, c.Height)
+			why := ""
+			if min(x.X, c.Width-x.X)-x.Outer/2 == edge {
+				why = fmt.Sprintf(", as wide as %d layers of %v make it%s; move the driver, or take a shallower profile, more air or a number of layers", c.Stack.Layers, c.Stack.Thickness, d.whyLayers())
+			}
+			return fmt.Errorf("%s: its flange of %v stands %v over the edge of the panel of %v × %v%s", x.key, x.Outer, -edge, c.Width, c.Height, why)
+		}
+		if x.Cutout >= x.Outer {
+			return fmt.Errorf("%s.cutout %v: must be below its flange of %v, or it falls through", x.key, x.Cutout, x.Outer)
 		}
 		if x.Depth > depth {
 			return fmt.Errorf("%s: %v deep, but only %v from the front to the back wall", x.key, x.Depth, depth)
@@ -238,6 +259,14 @@ func (d *Design) flanges() error {
 		return fmt.Errorf("woofer and tweeter: %v between their centres, but their flanges need %v", apart, need)
 	}
 	return nil
+}
+
+// whyLayers tells what the number of layers follows from.
+func (d *Design) whyLayers() string {
+	if d.Project.Cabinet.Layers > 0 {
+		return ""
+	}
+	return fmt.Sprintf(" for %v of net air", d.Project.Box.Volume)
 }
 
 // system returns the woofer in a box of net volume with a vent.

@@ -32,6 +32,7 @@ func (d *Design) mount(src project.Source, key string, from project.Driver, in *
 	if err != nil {
 		return none(err)
 	}
+	d.sameDriver(key, from.Impedance.File, z)
 	effects, err := d.panelEffects(src, key, from)
 	if err != nil {
 		return none(err)
@@ -96,6 +97,7 @@ func (d *Design) mount(src project.Source, key string, from project.Driver, in *
 		return none(err)
 	}
 	m.halfSpace = crossover.Curves{Hz: d.Hz, Z: z, Directions: []crossover.Direction{{Toward: axis, P: p}}}
+	d.sameLevel(key, from.Response.File, p)
 	d.samePanel(key, from.Panel)
 	return m, shown, sound(key, m.halfSpace)
 }

@@ -5,6 +5,7 @@ package design
 
 import (
 	"fmt"
+	"slices"
 
 	"example.com/halfspace/box"
 	"example.com/halfspace/box/cabinet"
@@ -35,7 +36,7 @@ type Design struct {
 	Speaker         Speaker
 	Bench           Bench
 	Rules           []Rule
-	Doubts          []string // about the tables
+	Doubts          []string // what looks like a mistake in tables and project
 	Notes           []string // what a careful builder should know about this result
 }
 
@@ -175,10 +176,24 @@ func run(src project.Source, p project.Project, steps ...func(*Design, project.S
 	}
 	for _, step := range steps {
 		if err := step(d, src); err != nil {
-			return nil, err
+			return nil, d.blame(err)
 		}
 	}
 	return d, nil
+}
+
+// blame adds to an error which figure of a sheet is probably misprinted, if one is:
+// it may well be the reason.
+func (d *Design) blame(err error) error {
+	for _, x := range []struct {
+		key string
+		Driver
+	}{{"woofer", d.Woofer}, {"tweeter", d.Tweeter}} {
+		if len(x.Culprits) > 0 {
+			err = fmt.Errorf("%w; %s.sheet is probably misprinted: %v", err, x.key, x.Culprits[0])
+		}
+	}
+	return err
 }
 
 func (d *Design) drivers(project.Source) error {
@@ -200,6 +215,13 @@ func (d *Design) drivers(project.Source) error {
 		}
 	}
 	return nil
+}
+
+// odd keeps what looks like a mistake.
+func (d *Design) odd(format string, args ...any) {
+	if text := fmt.Sprintf(format, args...); !slices.Contains(d.Doubts, text) {
+		d.Doubts = append(d.Doubts, text)
+	}
 }
 
 func (d *Design) note(format string, args ...any) {

@@ -178,6 +178,9 @@ func (d *Design) rules(project.Source) error {
 				}
 			}
 		}
+		if n > r.Parts {
+			d.note("For fewer parts: crossover.search = %d searches all circuits of up to so many; or do without crossover.trap or crossover.pad, or lower crossover.lowpass or crossover.highpass.", r.Parts)
+		}
 		add("crossover parts per speaker", fmt.Sprintf("%d", r.Parts), fmt.Sprintf("%d", n), fmt.Sprintf("%+d", r.Parts-n), n <= r.Parts)
 	}
 	if r.Money > 0 {

@@ -38,9 +38,7 @@ type Read struct {
 func (d *Design) read(src project.Source, c project.Curve, linear bool) (response.Curve, error) {
 	curve, doubts, err := src.Curve(c, linear)
 	for _, x := range doubts {
-		if text := fmt.Sprintf("%s: %v", c.File, x); !slices.Contains(d.Doubts, text) {
-			d.Doubts = append(d.Doubts, text)
-		}
+		d.odd("%s: %v", c.File, x)
 	}
 	return curve, err
 }

@@ -84,7 +84,7 @@ func (d *Design) speaker(src project.Source) error {
 			return err
 		}
 	} else if choice, err = d.shop(thinned, free, catalogue); err != nil {
-		return fmt.Errorf("crossover: %w", err)
+		return fmt.Errorf("crossover: %w (way 1 is the woofer, way 2 the tweeter; a higher crossover.frequency spares the tweeter)", err)
 	}
 
 	// The finished speaker on the whole grid, at the ear and beside it.

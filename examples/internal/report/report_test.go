@@ -20,6 +20,7 @@ import (
 	"example.com/halfspace/examples/internal/design"
 	"example.com/halfspace/examples/internal/plot"
 	"example.com/halfspace/examples/internal/project"
+	"example.com/halfspace/ts"
 )
 
 func run(settings ...string) (*design.Design, error) {
@@ -320,6 +321,11 @@ func TestVerdict(t *testing.T) {
 	}
 	if got := verdict(d); got != "Every rule holds (5 of 5)." {
 		t.Errorf("got %q", got)
+	}
+	c = *d
+	c.Doubts, c.Tweeter.Culprits = []string{"a"}, make([]ts.Suspect, 2)
+	if got, want := verdict(&c), `Every rule holds (5 of 5). But look first at what may be wrong with the figures and tables it rests on: 3 doubts, under "What to check before buying and after building?".`; got != want {
+		t.Errorf("got %q, want %q", got, want)
 	}
 }
 

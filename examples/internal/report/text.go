@@ -61,15 +61,21 @@ func verdict(d *design.Design) string {
 			broken = append(broken, fmt.Sprintf("%s, %s with a limit of %s: by %s", r.Name, r.Value, r.Limit, strings.TrimPrefix(r.Margin, "-")))
 		}
 	}
+	words := "Broken: " + strings.Join(broken, "; ") + "."
 	switch {
 	case len(d.Rules) == 0:
-		return "There are no rules to hold."
+		words = "There are no rules to hold."
 	case broken == nil:
-		return fmt.Sprintf("Every rule holds (%d of %d).", len(d.Rules), len(d.Rules))
-	default:
-		return "Broken: " + strings.Join(broken, "; ") + "."
+		words = fmt.Sprintf("Every rule holds (%d of %d).", len(d.Rules), len(d.Rules))
 	}
+	// A design of wrong figures is none.
+	if odd := len(d.Doubts) + len(d.Woofer.Culprits) + len(d.Tweeter.Culprits); odd > 0 {
+		words += fmt.Sprintf(" But look first at what may be wrong with the figures and tables it rests on: %s, under %q.", count(odd, "doubt"), checkQuestion)
+	}
+	return words
 }
+
+const checkQuestion = "What to check before buying and after building?"
 
 func rules(d *design.Design) section {
 	s := section{Question: "Does it meet the rules?", Head: []string{"rule", "", "margin", "this design", "limit"}}
@@ -91,6 +97,7 @@ func bass(d *design.Design) section {
 		{"woofer in the box alone, half space", hz(b.F3), hz(b.F6), hz(b.F10)},
 	}
 	p := d.Project
+	s.Lines = append(s.Lines, fmt.Sprintf("The first row counts from the mean of %v to %v and has in it what the panel takes from the bass, so compare it with measurements outdoors; the second is the box alone, so compare it with other boxes.", p.Crossover.Lo, p.Crossover.Hi))
 	box := fmt.Sprintf("%v of net air, closed.", d.Cabinet.Net)
 	if p.Box.Tuning > 0 {
 		box = fmt.Sprintf("%v of net air, tuned to %v by %s; %v stay free behind it.",
@@ -386,7 +393,10 @@ func count(n int, what string) string {
 }
 
 func checking(d *design.Design) section {
-	s := section{Question: "What to check before buying and after building?"}
+	s := section{Question: checkQuestion}
+	for _, x := range d.Doubts {
+		s.Lines = append(s.Lines, "Looks odd: "+x)
+	}
 	for _, x := range []struct {
 		name string
 		design.Driver
@@ -406,6 +416,10 @@ func checking(d *design.Design) section {
 			what = "1 does not agree within rounding"
 		default:
 			what = fmt.Sprintf("%d do not agree within rounding", off)
+		}
+		if agree+off == 0 {
+			s.Lines = append(s.Lines, fmt.Sprintf("%s: no figure on the data sheet follows from others, so none could be checked.", x.name))
+			continue
 		}
 		s.Lines = append(s.Lines, fmt.Sprintf("%s: of %d figures on the data sheet that others imply, %s.", x.name, agree+off, what))
 		for _, f := range x.Findings {
@@ -427,9 +441,6 @@ func checking(d *design.Design) section {
 	}
 	s.Lines = append(s.Lines, "After building: measure with one driver the other way round; the dip where they cross should be deep.")
 	s.Lines = append(s.Lines, d.Notes...)
-	for _, x := range d.Doubts {
-		s.Lines = append(s.Lines, "Looks odd: "+x)
-	}
 	return s
 }
 
