@@ -65,6 +65,7 @@ func TestReadCatalogueAccepts(t *testing.T) {
 		head,
 		"# comment\n" + strings.Replace(head, "EUR", "CHF", 1) + "a,resistor,1 ohm,5,,,,0,\n",
 		head + "a,film capacitor,2u2,5,0.02,0.001,,1.5,\n",
+		head + "a,film capacitor,\"2,2 uF\",5,\"0,02\",0.001,,\"6,95\",\n",
 		head + "a,air-core coil,1.2 mH,5,0.3,,,1.5,\"two\nlines\"\nb,resistor,3.3 Ω,1,3.30,,10 W,1,\n",
 	} {
 		if _, err := ReadCatalogue(strings.NewReader(text)); err != nil {
@@ -76,10 +77,17 @@ func TestReadCatalogueAccepts(t *testing.T) {
 func TestReadCatalogueErrors(t *testing.T) {
 	for _, test := range []struct{ text, want string }{
 		{"", "parts: price list is empty, want a line that names the columns"},
-		{"id,kind\n", "parts: record on line 1: wrong number of fields"},
+		{"id,kind\n", "parts: line 1: 2 fields, want 9; what is not known is left empty between its commas"},
+		{strings.ReplaceAll(head, ",", ";"), "parts: line 1: 1 field, want 9 with commas between them, not semicolons"},
+		{strings.ReplaceAll(head, ",", "\t"), "parts: line 1: 1 field, want 9 with commas between them, not tabs"},
+		{head + "# gap\na,air-core coil,0,15 mH,5,0.3,,,1,\n", `parts: line 3: 10 fields, want 9: if 0,15 mH is one number, put it in quotes, "0,15 mH", or write a decimal point`},
+		{head + "a,air-core coil,1 mH,5,0.3,,,6,95,\n", `parts: line 2: 10 fields, want 9: if 6,95 is one number, put it in quotes, "6,95", or write a decimal point`},
+		{head + "a,resistor,1 ohm,5,,,,1,wire, cement\n", "parts: line 2: 10 fields, want 9; a text with a comma needs quotes"},
+		{head + "a,resistor,1 ohm,5,,,,\"1,000\",\n", `parts: line 2, price_EUR "1,000": must be a number, zero or positive; a comma before three digits may separate thousands or decimals: write a decimal point`},
+		{head + "a,resistor,1 ohm,5,,,,6.95 EUR,\n", `parts: line 2, price_EUR "6.95 EUR": must be a number, zero or positive`},
 		{strings.Replace(head, "value", "size", 1), `parts: line 1: column 3 is named "size", want value`},
 		{strings.Replace(head, "price_EUR", "cost", 1), `parts: line 1: column 8 is named "cost", want price_ and the currency`},
-		{head + "a,resistor,1 ohm\n", "parts: record on line 2: wrong number of fields"},
+		{head + "a,resistor,1 ohm\n", "parts: line 2: 3 fields, want 9; what is not known is left empty between its commas"},
 		{head + ",resistor,1 ohm,5,,,,1,\n", `parts: line 2, id "": must not be empty`},
 		{head + "a,diode,1 ohm,5,,,,1,\n", `parts: line 2, kind "diode": must be one of air-core coil, iron-cored coil, film capacitor, bipolar electrolytic capacitor, resistor`},
 		{head + "a,resistor,0 ohm,5,,,,1,\n", `parts: line 2, value 0 Ω: must be positive and finite`},
@@ -154,6 +162,13 @@ func TestNearestPanics(t *testing.T) {
 			}()
 			Catalogue{}.Nearest(ladder.R(v), 1)
 		}()
+	}
+}
+
+func TestDecimalComma(t *testing.T) {
+	c, err := ReadCatalogue(strings.NewReader(head + "a,air-core coil,\"0,15 mH\",5,\"0,28\",,,\"6,95\",\n"))
+	if err != nil || c[0].Price != 6.95 || c[0].Part.Resistance != 0.28 || c[0].Part.Value != 0.15e-3 {
+		t.Errorf("%+v, %v", c, err)
 	}
 }
 

@@ -100,7 +100,7 @@ func TestMatched(t *testing.T) {
 func TestReadDrawerErrors(t *testing.T) {
 	for _, test := range []struct{ text, want string }{
 		{"", "parts: drawer is empty, want a line that names the columns"},
-		{"id,kind\n", "parts: record on line 1: wrong number of fields"},
+		{"id,kind\n", "parts: line 1: 2 fields, want 7; what is not known is left empty between its commas"},
 		{strings.Replace(drawerHead, "measured", "real", 1), `parts: line 1: column 4 is named "real", want measured`},
 		{drawerHead + ",resistor,1 ohm,1 ohm,,,\n", `parts: line 2, id "": must not be empty`},
 		{drawerHead + "a,valve,1 ohm,1 ohm,,,\n", `parts: line 2, kind "valve": must be one of air-core coil, iron-cored coil, film capacitor, bipolar electrolytic capacitor, resistor`},

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -46,7 +47,8 @@ var names = [columns]string{"id", "kind", "value", "tolerance_percent", "resista
 //	price_EUR          or price_ with another currency; 0 for what one has
 //	note               free text
 //
-// Lines that begin with # are comments. An error names the line and the column, the
+// Lines that begin with # are comments. Numbers have a decimal point, or in quotes a
+// comma: "6,95". An error names the line and the column, the
 // value, and what is wanted there.
 func ReadCatalogue(r io.Reader) (Catalogue, error) {
 	var c Catalogue
@@ -63,7 +65,7 @@ func ReadCatalogue(r io.Reader) (Catalogue, error) {
 func readLines(r io.Reader, what string, names []string, each func(*record)) error {
 	in := csv.NewReader(r)
 	in.Comment = '#'
-	in.FieldsPerRecord = len(names)
+	in.FieldsPerRecord = -1 // counted below, to say how many there are
 	in.TrimLeadingSpace = true
 
 	header, err := in.Read()
@@ -72,6 +74,9 @@ func readLines(r io.Reader, what string, names []string, each func(*record)) err
 	}
 	if err != nil {
 		return fmt.Errorf("parts: %w", err)
+	}
+	if err := counted(in, header, len(names)); err != nil {
+		return err
 	}
 	for i, want := range names {
 		ok := header[i] == want
@@ -94,6 +99,9 @@ func readLines(r io.Reader, what string, names []string, each func(*record)) err
 		if err != nil {
 			return fmt.Errorf("parts: %w", err)
 		}
+		if err := counted(in, fields, len(names)); err != nil {
+			return err
+		}
 		line, _ := in.FieldPos(0)
 		rec := record{line: line, header: header, fields: fields}
 		id := fields[colID]
@@ -110,6 +118,46 @@ func readLines(r io.Reader, what string, names []string, each func(*record)) err
 		lines[id] = line
 	}
 }
+
+// counted refuses a line with too few or too many fields, and says what may have split it.
+func counted(in *csv.Reader, fields []string, want int) error {
+	if len(fields) == want {
+		return nil
+	}
+	line, _ := in.FieldPos(0)
+	found := "1 field"
+	if len(fields) != 1 {
+		found = fmt.Sprintf("%d fields", len(fields))
+	}
+	said := fmt.Sprintf("parts: line %d: %s, want %d", line, found, want)
+	switch {
+	case len(fields) == 1 && strings.Count(fields[0], ";") >= want-1:
+		return errors.New(said + " with commas between them, not semicolons")
+	case len(fields) == 1 && strings.Count(fields[0], "\t") >= want-1:
+		return errors.New(said + " with commas between them, not tabs")
+	case len(fields) < want:
+		return errors.New(said + "; what is not known is left empty between its commas")
+	}
+	for i := range fields[1:] {
+		if beforeComma.MatchString(fields[i]) && afterComma.MatchString(fields[i+1]) {
+			both := fields[i] + "," + fields[i+1]
+			return fmt.Errorf("%s: if %s is one number, put it in quotes, \"%s\", or write a decimal point", said, both, both)
+		}
+	}
+	return errors.New(said + "; a text with a comma needs quotes")
+}
+
+// Numbers with a comma.
+var (
+	thousands    = regexp.MustCompile(`^[1-9]\d{0,2},\d{3}$`)
+	decimalComma = regexp.MustCompile(`^\d+,\d+$`)
+)
+
+// The two sides of a decimal comma that was taken for the end of a field.
+var (
+	beforeComma = regexp.MustCompile(`^[+-]?\d+$`)
+	afterComma  = regexp.MustCompile(`^\d+(\s*[^\d\s.,].*)?$`)
+)
 
 // record is one line of a price list. It keeps the first error.
 type record struct {
@@ -172,9 +220,15 @@ func (r *record) kind() Kind {
 	return 0
 }
 
-// number reads a plain number that is zero or positive.
+// number reads a plain number that is zero or positive, with a decimal point or comma.
 func (r *record) number(column int) float64 {
-	v, err := strconv.ParseFloat(r.fields[column], 64)
+	text := r.fields[column]
+	if thousands.MatchString(text) {
+		r.refuse(column, "must be a number, zero or positive; a comma before three digits may separate thousands or decimals: write a decimal point")
+	} else if decimalComma.MatchString(text) {
+		text = strings.Replace(text, ",", ".", 1)
+	}
+	v, err := strconv.ParseFloat(text, 64)
 	if err != nil || !(v >= 0) || math.IsInf(v, 0) {
 		r.refuse(column, "must be a number, zero or positive")
 	}
