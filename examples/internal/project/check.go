@@ -104,8 +104,8 @@ func (d Driver) check(key string) []error {
 		units.NotNegative(key+".mass", d.Mass),
 		units.NotNegative(key+".displaced", d.Displaced),
 		units.Within(key+".centre", d.Centre, -1, 1),
-		named(key+".impedance.file", d.Impedance.File),
-		named(key+".response.file", d.Response.File),
+		table(key+".impedance.file", d.Impedance.File, "its impedance in free air"),
+		table(key+".response.file", d.Response.File, "its response"),
 		units.Positive(key+".response.volts", d.Response.Volts),
 		said(key+".response.taken", d.Response.Taken),
 		units.NotNegative(key+".response.distance", d.Response.Distance),
@@ -156,6 +156,14 @@ func words(key string, given []string, allowed ...string) error {
 func named(key, file string) error {
 	if file == "" {
 		return refuse(key, `""`, "must name a file")
+	}
+	return nil
+}
+
+// table refuses a driver without a curve that no data sheet replaces.
+func table(key, file, of string) error {
+	if file == "" {
+		return refuse(key, `""`, fmt.Sprintf("must name a table of %s, measured or traced from the maker's plot; a data sheet alone is not enough", of))
 	}
 	return nil
 }

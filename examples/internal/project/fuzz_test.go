@@ -37,9 +37,9 @@ func FuzzDecode(f *testing.F) {
 			t.Fatalf("accepted, but no TOML: %v", err)
 		}
 		fits(t, "", plain, reflect.TypeFor[Project]())
-		p.Check()                                // may refuse, must not panic
-		find([]byte(text), "woofer.sheet.zn")    // likewise
-		blame("f", []byte(text), nil, p.Check()) // likewise
+		p.Check()                                      // may refuse, must not panic
+		tomlfile.Find([]byte(text), "woofer.sheet.zn") // likewise
+		blame("f", []byte(text), nil, p.Check())       // likewise
 	})
 }
 

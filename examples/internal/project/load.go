@@ -6,10 +6,12 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"path"
 	"path/filepath"
 	"slices"
 	"strings"
 
+	"example.com/halfspace/examples/internal/nearest"
 	"example.com/halfspace/examples/internal/tomlfile"
 	"example.com/halfspace/filter/parts"
 	"example.com/halfspace/filter/response"
@@ -33,7 +35,7 @@ func (s Source) Load(settings ...string) (Project, error) {
 	name := s.Shown + s.Name
 	text, err := fs.ReadFile(s.Files, s.Name)
 	if err != nil {
-		return p, fmt.Errorf("%s: %w", name, cause(err))
+		return p, fmt.Errorf("%s: %w%s", name, cause(err), s.near(s.Name, err))
 	}
 	if len(text) > MaxBytes {
 		return p, fmt.Errorf("%s: %d bytes: must be %d at most", name, len(text), MaxBytes)
@@ -45,7 +47,7 @@ func (s Source) Load(settings ...string) (Project, error) {
 	}
 	for _, set := range settings {
 		if err := apply(set, &p); err != nil {
-			return p, fmt.Errorf("-set %s: %w", set, err)
+			return p, fmt.Errorf("-set %s: %w", tomlfile.Shown(set), err)
 		}
 	}
 	if err := p.Check(); err != nil {
@@ -55,22 +57,23 @@ func (s Source) Load(settings ...string) (Project, error) {
 }
 
 // blame says where a refused value was given: in the last setting that speaks of
-// it, else in the file, else nowhere.
+// it, else in the file, else at the table that should have it, else nowhere.
 func blame(name string, text []byte, settings []string, err error) error {
 	var refused *units.RangeError
 	if !errors.As(err, &refused) {
 		return fmt.Errorf("%s: %w", name, err)
 	}
-	for _, set := range slices.Backward(settings) {
-		key, _, _ := strings.Cut(set, "=")
-		if within(strings.TrimSpace(key), refused.Field) {
-			return fmt.Errorf("-set %s: %w", set, err)
-		}
+	if set := settingOf(settings, refused.Field); set != "" {
+		return fmt.Errorf("-set %s: %w", tomlfile.Shown(set), err)
 	}
-	if line, column, ok := find(text, refused.Field); ok {
+	if line, column, ok := tomlfile.Find(text, refused.Field); ok {
 		return fmt.Errorf("%s:%w", name, &tomlfile.Error{Line: line, Column: column, Text: err.Error()})
 	}
-	return fmt.Errorf("%s: %s is missing: %s", name, refused.Field, refused.Want)
+	missing := fmt.Sprintf("%s is missing: %s", refused.Field, refused.Want)
+	if line, column, ok := tomlfile.FindTable(text, refused.Field); ok {
+		return fmt.Errorf("%s:%w", name, &tomlfile.Error{Line: line, Column: column, Text: missing})
+	}
+	return fmt.Errorf("%s: %s", name, missing)
 }
 
 // apply sets one value.
@@ -85,9 +88,9 @@ func cause(err error) error {
 	if errors.Is(err, fs.ErrNotExist) {
 		return errors.New("no such file")
 	}
-	var path *fs.PathError
-	if errors.As(err, &path) {
-		return path.Err
+	var of *fs.PathError
+	if errors.As(err, &of) {
+		return of.Err
 	}
 	return err
 }
@@ -102,13 +105,53 @@ func (s Source) open(name string, read func(io.Reader) error) error {
 	}
 	f, err := s.Files.Open(name)
 	if err != nil {
-		return fmt.Errorf("%s: %w", shown, cause(err))
+		return fmt.Errorf("%s: %w%s%s", shown, cause(err), s.asked(name), s.near(name, err))
 	}
 	defer f.Close()
 	if err := read(f); err != nil {
 		return fmt.Errorf("%s: %w", shown, err)
 	}
 	return nil
+}
+
+// asked says where the project file names a file.
+func (s Source) asked(file string) string {
+	text, err := fs.ReadFile(s.Files, s.Name)
+	key, line, column, ok := tomlfile.FindText(bytes.TrimPrefix(text, []byte("\ufeff")), file)
+	if err != nil || !ok {
+		return ""
+	}
+	return fmt.Sprintf("; named at %s%s:%d:%d, %s", s.Shown, s.Name, line, column, key)
+}
+
+// near tells the files in the folder of a missing one whose names are like its name.
+func (s Source) near(file string, err error) string {
+	if !errors.Is(err, fs.ErrNotExist) {
+		return ""
+	}
+	folder, name := path.Split(filepath.ToSlash(file))
+	entries, err := fs.ReadDir(s.Files, path.Clean(folder))
+	if err != nil {
+		return ""
+	}
+	stem := func(n string) string { return strings.TrimSuffix(n, path.Ext(n)) }
+	var stems, names []string
+	for _, e := range entries {
+		if !e.IsDir() {
+			stems = append(stems, stem(e.Name()))
+			names = append(names, e.Name())
+		}
+	}
+	var like []string
+	for _, n := range nearest.Names(stem(name), stems) {
+		i := slices.Index(stems, n)
+		like = append(like, folder+names[i])
+		stems[i] = "" // the next of that name is another file
+	}
+	if like == nil {
+		return ""
+	}
+	return "; there is " + tomlfile.Shown(strings.Join(like, ", "))
 }
 
 // Curve reads a curve: pressure in pascals, or an impedance in ohms if linear. The
@@ -126,10 +169,14 @@ func (s Source) Curve(c Curve, linear bool) (response.Curve, []response.Doubt, e
 		if err != nil {
 			return err
 		}
-		if out, err = table.Curve(form); err == nil {
-			doubts = table.Doubts(form)
+		if out, err = table.Curve(form); err != nil {
+			return err
 		}
-		return err
+		if first, last := out.Hz[0], out.Hz[len(out.Hz)-1]; first < 5 && last <= 50 {
+			return fmt.Errorf("column %q goes from %v to %v Hz: is it in kHz? want the frequencies in Hz", c.Frequency, first, last)
+		}
+		doubts = table.Doubts(form)
+		return nil
 	})
 	return out, doubts, err
 }

@@ -8,11 +8,11 @@ import (
 	"errors"
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/pelletier/go-toml/v2"
-
-	"example.com/halfspace/units"
 )
 
 // An Error says where in a file something is wrong. Columns count bytes.
@@ -28,11 +28,20 @@ func (e *Error) Error() string { return fmt.Sprintf("%d:%d: %s", e.Line, e.Colum
 func Set[T any](set, example string, to *T) error {
 	key, value, ok := strings.Cut(set, "=")
 	key, value = strings.TrimSpace(key), strings.TrimSpace(value)
-	if !ok || key == "" || value == "" {
+	switch {
+	case !utf8.ValidString(set):
+		return errors.New("must be text in UTF-8")
+	case strings.ContainsFunc(key, control):
+		return errors.New("must be one line without control characters")
+	case strings.ContainsFunc(set, func(r rune) bool { return r != '\t' && control(r) }):
+		return fmt.Errorf("%s: must be one line without control characters", key)
+	case !ok || key == "":
 		return fmt.Errorf("want key=value, as %s", example)
-	}
-	if strings.ContainsAny(set, "\n\r") {
-		return errors.New("must be one line")
+	case value == "":
+		if t := typeOf(reflect.TypeFor[T](), split(key)); t != nil && t.Kind() == reflect.String {
+			return fmt.Errorf(`%s has no value: want key=value, as %s; an empty text is '%s=""'`, key, example, key)
+		}
+		return fmt.Errorf("%s has no value: want key=value, as %s; to leave a key out take its line out of the file", key, example)
 	}
 	line := key + " = " + value
 	var ignored map[string]any
@@ -47,12 +56,23 @@ func Set[T any](set, example string, to *T) error {
 	return err
 }
 
+// Shown writes a setting for a message, which is one line whatever was set.
+func Shown(set string) string {
+	if strings.ContainsFunc(set, control) || !utf8.ValidString(set) {
+		return fmt.Sprintf("%q", set)
+	}
+	return set
+}
+
 // Decode reads TOML strictly over what to holds: an unknown key is an error, and so is a
 // bare number for a quantity, which the decoder would take in its SI unit. So it first
-// fills a twin of the type, in which quantities are text. What is wrong comes back as an
-// *[Error].
+// fills a twin of the type, in which quantities are text. Texts are one line without
+// control characters. What is wrong comes back as an *[Error].
 func Decode[T any](text []byte, to *T) error {
 	root := reflect.TypeFor[T]()
+	if err := plain(text); err != nil {
+		return err
+	}
 	if err := strict(text, root, reflect.New(twinOf(root)).Interface()); err != nil {
 		return err
 	}
@@ -68,20 +88,35 @@ func strict(text []byte, root reflect.Type, to any) error {
 	case errors.As(err, &unknown):
 		first := unknown.Errors[0]
 		line, column := first.Position()
-		key := first.Key()
-		return &Error{line, column, fmt.Sprintf("unknown key %s: want %s", strings.Join(key, "."), keys(typeAt(root, key[:len(key)-1])))}
+		return &Error{line, column, unknownKey(text, root, first.Key())}
 	case errors.As(err, &wrong):
 		line, column := wrong.Position()
 		message := strings.TrimPrefix(wrong.Error(), "toml: ")
 		key := strings.Join(wrong.Key(), ".")
 		if strings.Contains(message, "into struct field") {
-			message = fmt.Sprintf("%s %s: want %s", key, valueAt(text, line, column), wanted(typeAt(root, wrong.Key())))
+			value := valueAt(text, line, column)
+			message = fmt.Sprintf("%s %s: want %s", key, value, wanted(typeAt(root, wrong.Key()), root, value))
+			if other := lookalike(text, root); other != "" {
+				message += "; " + other
+			}
 		} else if key != "" {
-			message = key + ": " + message
+			message = key + ": " + withoutPackage(message)
+		} else if at, said := syntax(text, root, line); said != "" {
+			column, message = at, said
 		}
 		return &Error{line, column, message}
 	}
 	return err
+}
+
+// withoutPackage strips the name of the package that refuses a word: a builder knows the
+// key it was written for.
+func withoutPackage(message string) string {
+	name, rest, ok := strings.Cut(message, ": ")
+	if ok && slices.Contains([]string{"port", "ts", "response", "parts", "cabinet", "outline", "air"}, name) {
+		return rest
+	}
+	return message
 }
 
 // typeAt returns the type of what a key below t names, of an element if that is a list
@@ -99,64 +134,6 @@ func typeAt(t reflect.Type, key []string) reflect.Type {
 		}
 	}
 	return t
-}
-
-// keys lists what a table takes.
-func keys(t reflect.Type) string {
-	for t.Kind() == reflect.Slice || t.Kind() == reflect.Pointer {
-		t = t.Elem()
-	}
-	if t.Kind() != reflect.Struct {
-		return "no keys below it"
-	}
-	var names []string
-	for _, f := range reflect.VisibleFields(t) {
-		if !f.Anonymous {
-			names = append(names, strings.ToLower(f.Name))
-		}
-	}
-	return "one of " + strings.Join(names, ", ")
-}
-
-// wanted says what a key of a type takes.
-func wanted(t reflect.Type) string {
-	switch {
-	case isQuantity(t):
-		return fmt.Sprintf("text with a unit, as %q", sample(t))
-	case IsText(t):
-		return "a word in quotes"
-	case t.Kind() == reflect.Int:
-		return "a whole number"
-	case t.Kind() == reflect.Float64:
-		return "a number"
-	case t.Kind() == reflect.Bool:
-		return "true or false"
-	case t.Kind() == reflect.String:
-		return "text in quotes"
-	case t.Kind() == reflect.Slice:
-		return "a list in brackets"
-	default:
-		return "a table"
-	}
-}
-
-// sample writes a handy amount of a quantity.
-func sample(t reflect.Type) string {
-	switch t {
-	case reflect.TypeFor[units.Ratio]():
-		return "0.4 %"
-	case reflect.TypeFor[units.Angle]():
-		return "15°"
-	}
-	v := reflect.New(t).Elem()
-	shortest := ""
-	for _, x := range []float64{1, 1e-3, 1e-6} {
-		v.SetFloat(x)
-		if text := fmt.Sprint(v.Interface()); shortest == "" || len(text) < len(shortest) {
-			shortest = text
-		}
-	}
-	return shortest
 }
 
 var textUnmarshaler = reflect.TypeFor[encoding.TextUnmarshaler]()
