@@ -32,7 +32,8 @@ type job struct {
 	Curve    []table
 	Printed  ts.Sheet
 
-	runs   []measure.Run
+	runs   []measure.Run // of long tables some rows
+	rows   []rows        // of each
 	doubts []string
 }
 
@@ -83,6 +84,8 @@ func load(src project.Source, settings []string) (job, error) {
 		for _, d := range doubts {
 			j.doubts = append(j.doubts, fmt.Sprintf("curve %d: %s: %v.", i+1, t.File, d))
 		}
+		c, n := thin(c, j.From, j.To, mostRows)
+		j.rows = append(j.rows, n)
 		j.runs = append(j.runs, measure.Run{Curve: c, Added: t.Added, Box: t.Box})
 	}
 	return j, nil

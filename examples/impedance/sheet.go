@@ -3,6 +3,8 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"strings"
+	"unicode"
 )
 
 const sheetName = "sheet.toml"
@@ -12,7 +14,7 @@ const sheetName = "sheet.toml"
 func (f found) sheet() []byte {
 	s, p := f.result.Sheet(5), f.Printed
 	var b bytes.Buffer
-	fmt.Fprintf(&b, "[%s.sheet]          # %s, from its impedance\n", f.Driver, f.Name)
+	fmt.Fprintf(&b, "[%s.sheet]          # %s, from its impedance\n", f.Driver, oneLine(f.Name))
 	line := func(key, value string, given bool) {
 		if given {
 			fmt.Fprintf(&b, "%s = %s\n", key, value)
@@ -38,6 +40,12 @@ func (f found) sheet() []byte {
 	line("power", exact(p.Power), p.Power > 0)
 	fmt.Fprintf(&b, "digits = %d\n", s.Digits)
 	return b.Bytes()
+}
+
+// oneLine makes of a name what may stand in a comment: nothing in it ends the line, or
+// cannot be seen.
+func oneLine(name string) string {
+	return strings.Join(strings.FieldsFunc(name, func(r rune) bool { return !unicode.IsGraphic(r) || unicode.IsSpace(r) }), " ")
 }
 
 // exact writes a quantity, quoted, so that it is read back as it is.

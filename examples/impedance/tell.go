@@ -105,8 +105,9 @@ func (f found) rounding(v float64) float64 {
 func (f found) curves() document.Section {
 	s := document.Section{
 		Question: "Do the curves agree?",
-		Head:     []string{"curve", "taken", "resonance", "moving mass", "modulus off", "phase off", "points left out"},
+		Head:     []string{"curve", "taken", "rows fitted", "resonance", "moving mass", "modulus off", "phase off", "points left out"},
 	}
+	long := false
 	for i, c := range f.result.Runs {
 		out := "none"
 		if len(c.LeftOut) > 0 {
@@ -123,12 +124,18 @@ func (f found) curves() document.Section {
 		if f.runs[i].Curve.HasPhase {
 			phase = fmt.Sprintf("%.2f°", float64(c.Phase)*180/math.Pi)
 		}
+		long = long || f.rows[i].used < f.rows[i].of
 		s.Rows = append(s.Rows, []string{
-			fmt.Sprint(i + 1), f.taken(i), fmt.Sprintf("%.2f Hz", float64(c.Resonance)), fmt.Sprintf("× %.3f", c.MassRatio),
+			fmt.Sprint(i + 1), f.taken(i), f.rows[i].String(), fmt.Sprintf("%.2f Hz", float64(c.Resonance)), fmt.Sprintf("× %.3f", c.MassRatio),
 			fmt.Sprintf("%.2f %%", 100*float64(c.Modulus)), phase, out,
 		})
 	}
 	s.Lines = []string{"One driver is fitted to all curves together. \"Off\" is the RMS difference of the points from it; points that stand out from those around them are left out."}
+	if long {
+		s.Lines = append(s.Lines,
+			fmt.Sprintf("Of a long table %d rows at most are fitted, those nearest to places evenly over the logarithm of frequency; charts and tables show the same rows, and of a bad row between them nothing is seen.", mostRows),
+			"\"Off\" and ± by scatter are those of the rows fitted. All rows would make the scatter smaller only if neighbours so close erred each for itself, which they seldom do.")
+	}
 	return s
 }
 
@@ -312,6 +319,8 @@ func (f found) facts() ([]byte, error) {
 	type curve struct {
 		File      string `json:"file"`
 		Taken     string `json:"taken"`
+		Rows      int    `json:"rows_in_band"`
+		Fitted    int    `json:"rows_fitted"`
 		Resonance num    `json:"resonance_Hz"`
 		Mass      num    `json:"mass_ratio"`
 		Modulus   num    `json:"modulus_off_percent"`
@@ -336,7 +345,7 @@ func (f found) facts() ([]byte, error) {
 	}
 	all.Figures, all.Parts = list(f.figures()), list(f.coil())
 	for i, c := range f.result.Runs {
-		o := curve{f.Curve[i].File, f.taken(i), num(c.Resonance), num(c.MassRatio), num(100 * c.Modulus), num(float64(c.Phase) * 180 / math.Pi), []num{}}
+		o := curve{f.Curve[i].File, f.taken(i), f.rows[i].of, f.rows[i].used, num(c.Resonance), num(c.MassRatio), num(100 * c.Modulus), num(float64(c.Phase) * 180 / math.Pi), []num{}}
 		for _, k := range c.LeftOut {
 			o.LeftOut = append(o.LeftOut, num(f.runs[i].Curve.Hz[k]))
 		}
