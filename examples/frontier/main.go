@@ -7,7 +7,7 @@
 //	go run ./examples/frontier -project mine/project.toml
 //
 // The project file is that of the twoway program. Interrupt it and it reports what it
-// has found so far. It exits with 0, or 1 after an error.
+// has found so far. It exits with 0, 1 after an error, or 130 after an interrupt.
 package main
 
 import (
@@ -17,17 +17,17 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"os/signal"
 	"path/filepath"
 	"strings"
 
 	"example.com/halfspace/examples/internal/design"
+	"example.com/halfspace/examples/internal/interrupt"
 	"example.com/halfspace/examples/internal/project"
 	"example.com/halfspace/filter/crossover/search"
 )
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ctx, stop := interrupt.Context()
 	status := run(ctx, os.Args[1:], os.Stdout, os.Stderr, terminal(os.Stderr))
 	stop()
 	os.Exit(status)
@@ -46,9 +46,11 @@ drivers in its cabinet, from parts one can buy.
   go run ./examples/frontier -parts 6 -out best    and a page with plots, schematics, tables
   go run ./examples/frontier -project mine/project.toml
 
-Up to 5 parts take seconds, 6 a minute. Interrupt it and it reports what it has found
-so far. The project file is that of the twoway program; its -new writes one to start
-from. It exits with 0, or 1 after an error.
+Up to 5 parts take seconds, 6 a minute. The project file is that of the twoway
+program; its -new writes one to start from.
+
+It exits with 0, or 1 after an error. Interrupted, it reports what it has found so
+far, writes that with -out, and exits with 130.
 
 `
 
@@ -75,6 +77,7 @@ func run(ctx context.Context, args []string, out, errs io.Writer, watched bool) 
 		return 1
 	}
 	var err error
+	var end string
 	switch {
 	case flags.NArg() > 0:
 		err = fmt.Errorf("%q: unexpected; every input has a flag, see -help", flags.Arg(0))
@@ -87,7 +90,7 @@ func run(ctx context.Context, args []string, out, errs io.Writer, watched bool) 
 		if watched {
 			bar = func(p search.Progress) { fmt.Fprint(errs, "\r", progress(p)) }
 		}
-		err = seek(ctx, *file, settings, *most, *folder, *force, out, bar)
+		end, err = seek(ctx, *file, settings, *most, *folder, *force, out, bar)
 		if watched {
 			fmt.Fprint(errs, "\r", strings.Repeat(" ", width), "\r")
 		}
@@ -95,6 +98,10 @@ func run(ctx context.Context, args []string, out, errs io.Writer, watched bool) 
 	if err != nil {
 		fmt.Fprintln(errs, "frontier:", err)
 		return 1
+	}
+	if end != "" {
+		fmt.Fprintln(errs, "frontier: interrupted"+end)
+		return interrupt.Status
 	}
 	return 0
 }
@@ -116,36 +123,46 @@ func progress(p search.Progress) string {
 	return fmt.Sprintf("%-*s", width, line)
 }
 
-func seek(ctx context.Context, file string, settings []string, most int, folder string, force bool, out io.Writer, bar func(search.Progress)) error {
+// seek searches and reports. If it is interrupted it says what has become of the work.
+func seek(ctx context.Context, file string, settings []string, most int, folder string, force bool, out io.Writer, bar func(search.Progress)) (end string, err error) {
 	if folder != "" {
 		if err := kind.Ready(folder, force); err != nil {
-			return err
+			return "", err
 		}
 	}
 	src := project.Open(file, "buildnight")
 	p, err := src.Load(settings...)
 	if err != nil {
-		return err
+		return "", err
 	}
 	d, f, err := design.SearchFrontier(ctx, src, p, most, bar)
 	if err != nil {
-		return err
+		return "", err
+	}
+	if f.Stopped && f.Searched() == 0 {
+		return " before anything was searched; nothing written", nil
 	}
 	told, err := tell(d, f)
 	if err != nil {
-		return err
+		return "", err
+	}
+	if f.Stopped {
+		end = "; what was found is above, nothing written"
 	}
 	last := "With -out FOLDER there is also a page with plots, schematics, tables and JSON."
 	if folder != "" {
 		files, err := told.Files()
 		if err != nil {
-			return err
+			return "", err
 		}
 		if err := kind.Write(folder, files, force); err != nil {
-			return err
+			return "", err
+		}
+		if f.Stopped {
+			end = "; what was found is in " + folder
 		}
 		last = fmt.Sprintf("Wrote %s.", filepath.Join(folder, "frontier.html"))
 	}
 	_, err = fmt.Fprintf(out, "%s\n%s\n", told.Text(), last)
-	return err
+	return end, err
 }

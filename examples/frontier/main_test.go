@@ -59,15 +59,67 @@ func TestFrontier(t *testing.T) {
 	}
 }
 
-// Stopped before it began, it says so and writes what it has: nothing.
-func TestInterrupted(t *testing.T) {
+// Interrupted before it began, it says so, and does not speak of limits.
+func TestInterruptedAtOnce(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
+	folder := filepath.Join(t.TempDir(), "best")
 	var out, errs bytes.Buffer
-	status := run(ctx, []string{"-parts", "4"}, &out, &errs, false)
-	if status != 0 || !strings.Contains(out.String(), "Stopped early") || !strings.Contains(out.String(), "The search was stopped before its end.") {
+	status := run(ctx, []string{"-parts", "4", "-out", folder}, &out, &errs, false)
+	if status != 130 || out.Len() > 0 || errs.String() != "frontier: interrupted before anything was searched; nothing written\n" {
 		t.Errorf("status %d, %s\n%s", status, &errs, &out)
 	}
+	if _, err := os.Stat(folder); err == nil {
+		t.Error("a folder was written")
+	}
+}
+
+// Interrupted on the way, it keeps what it found.
+func TestInterrupted(t *testing.T) {
+	stopped := func(at string, args ...string) result {
+		ctx, cancel := context.WithCancel(context.Background())
+		defer cancel()
+		var out bytes.Buffer
+		errs := writer{at: at, then: cancel}
+		status := run(ctx, args, &out, &errs, true)
+		_, last, _ := strings.Cut(errs.String(), strings.Repeat(" ", width)+"\r")
+		return result{status, out.String(), last}
+	}
+	folder := filepath.Join(t.TempDir(), "best")
+	r := stopped("3 parts", "-parts", "4", "-out", folder)
+	if r.status != 130 || r.errs != "frontier: interrupted; what was found is in "+folder+"\n" {
+		t.Errorf("status %d, %q", r.status, r.errs)
+	}
+	for _, want := range []string{"\nStopped early; of what was searched: Build the one with ", "\n  The search was stopped before its end.\n"} {
+		if !strings.Contains(r.out, want) {
+			t.Errorf("%q is missing in\n%s", want, r.out)
+		}
+	}
+	if text, err := os.ReadFile(filepath.Join(folder, "frontier.txt")); err != nil || !strings.HasPrefix(r.out, string(text)) {
+		t.Errorf("%v, or another text: %s", err, text)
+	}
+	r = stopped("3 parts", "-parts", "3")
+	if r.status != 130 || r.errs != "frontier: interrupted; what was found is above, nothing written\n" || !strings.Contains(r.out, "Stopped early") {
+		t.Errorf("%+v", r)
+	}
+	r = stopped("2 parts", "-parts", "3", "-set", "crossover.load=30 ohm")
+	if r.status != 130 || !strings.Contains(r.out, "\nStopped early; no circuit of those searched keeps the limits.\n") {
+		t.Errorf("%+v", r)
+	}
+}
+
+// A writer does something once a text was written to it.
+type writer struct {
+	bytes.Buffer
+	at   string
+	then func()
+}
+
+func (w *writer) Write(p []byte) (int, error) {
+	if bytes.Contains(p, []byte(w.at)) {
+		w.then()
+	}
+	return w.Buffer.Write(p)
 }
 
 // On a terminal there is a progress line, of one width, and it is wiped at the end.

@@ -31,7 +31,10 @@ func tell(d *design.Design, f *design.Frontier) (document.Document, error) {
 		w := f.Winners[f.Pick]
 		verdict = fmt.Sprintf("Build the one with %d parts: %.2f dB, %.2f %s a speaker.", w.Parts, w.Score.Flatness, w.Price, d.Project.Currency)
 	}
-	if f.Stopped {
+	switch {
+	case f.Stopped && len(f.Winners) == 0:
+		verdict = "Stopped early; no circuit of those searched keeps the limits."
+	case f.Stopped:
 		verdict = "Stopped early; of what was searched: " + verdict
 	}
 	sections := []document.Section{table(d, f), worth(f)}

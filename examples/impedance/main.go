@@ -8,7 +8,9 @@
 //	go run ./examples/impedance -set creep=false
 //	go run ./examples/impedance -project mine/project.toml
 //
-// It exits with 0, or 1 after an error.
+// Of a curve of more than 500 rows it fits those nearest to places evenly over the
+// logarithm of frequency. It exits with 0, 1 after an error, or 130 after an interrupt,
+// which keeps nothing.
 package main
 
 import (
@@ -19,10 +21,11 @@ import (
 	"os"
 	"path/filepath"
 
+	"example.com/halfspace/examples/internal/interrupt"
 	"example.com/halfspace/examples/internal/project"
 )
 
-func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+func main() { os.Exit(interrupt.Main("impedance", run)) }
 
 const usage = `Impedance finds a driver's parameters from its impedance curves, with their
 uncertainties, and writes them as a piece of a project file.
@@ -33,7 +36,10 @@ uncertainties, and writes them as a piece of a project file.
   go run ./examples/impedance -project mine/project.toml
 
 examples/projects/impedance/project.toml is one to start from.
-It exits with 0, or 1 after an error.
+Of a curve of more than 500 rows those nearest to places evenly over the logarithm of
+frequency are fitted.
+
+It exits with 0, or 1 after an error. Interrupted, it writes nothing and exits with 130.
 
 `
 

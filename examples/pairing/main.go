@@ -8,7 +8,7 @@
 //	go run ./examples/pairing -parts 6 -out pairs    and a page with a plot and JSON
 //	go run ./examples/pairing -candidates mine/candidates.toml
 //
-// It exits with 0, or 1 after an error.
+// It exits with 0, 1 after an error, or 130 after an interrupt, which keeps nothing.
 package main
 
 import (
@@ -22,12 +22,12 @@ import (
 	"io/fs"
 	"math"
 	"os"
-	"os/signal"
 	"path/filepath"
 	"strings"
 
 	"example.com/halfspace/examples/internal/design"
 	"example.com/halfspace/examples/internal/document"
+	"example.com/halfspace/examples/internal/interrupt"
 	"example.com/halfspace/examples/internal/plot"
 	"example.com/halfspace/examples/internal/project"
 	"example.com/halfspace/examples/internal/tomlfile"
@@ -35,7 +35,7 @@ import (
 )
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ctx, stop := interrupt.Context()
 	status := run(ctx, os.Args[1:], os.Stdout, os.Stderr)
 	stop()
 	os.Exit(status)
@@ -48,8 +48,9 @@ ranks the pairs, with the reasons against each.
   go run ./examples/pairing -parts 6 -out pairs    and a page with a plot and JSON
   go run ./examples/pairing -candidates mine/candidates.toml
 
-A dozen pairs take some seconds with 4 parts, a minute with 6. It exits with 0, or 1
-after an error or an interruption.
+A dozen pairs take some seconds with 4 parts, a minute with 6.
+
+It exits with 0, or 1 after an error. Interrupted, it writes nothing and exits with 130.
 
 `
 
@@ -88,6 +89,10 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 		err = fmt.Errorf("-parts %d: must be from 2 to 6", *most)
 	default:
 		err = rank(ctx, *file, *most, *folder, *force, out)
+	}
+	if err != nil && errors.Is(err, ctx.Err()) {
+		fmt.Fprintln(errs, "pairing: interrupted; nothing written")
+		return interrupt.Status
 	}
 	if err != nil {
 		fmt.Fprintln(errs, "pairing:", err)

@@ -89,7 +89,7 @@ func TestRefused(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
 	var out, errs bytes.Buffer
-	if status := run(ctx, nil, &out, &errs); status != 1 || !strings.Contains(errs.String(), "canceled") || out.Len() > 0 {
+	if status := run(ctx, nil, &out, &errs); status != 130 || errs.String() != "pairing: interrupted; nothing written\n" || out.Len() > 0 {
 		t.Errorf("interrupted: %d, %s", status, &errs)
 	}
 }

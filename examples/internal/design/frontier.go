@@ -2,6 +2,7 @@ package design
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"math/cmplx"
@@ -80,7 +81,7 @@ func (d *Design) frontier(ctx context.Context, woofer, tweeter mounted, catalogu
 	}
 	f.Limits = f.Problem.Limits()
 	f.Frontier, err = f.Problem.Best(ctx, search.Search{Parts: most, Catalogue: catalogue, Progress: progress})
-	if f.Stopped = ctx.Err() != nil; err != nil && !f.Stopped {
+	if f.Stopped = err != nil && errors.Is(err, ctx.Err()); err != nil && !f.Stopped {
 		if f.Nearest == nil {
 			return nil, fmt.Errorf("crossover: %w", err)
 		}
@@ -92,6 +93,15 @@ func (d *Design) frontier(ctx context.Context, woofer, tweeter mounted, catalogu
 		}
 	}
 	return f, d.compare(f)
+}
+
+// Searched is how many circuits were searched to their end.
+func (f *Frontier) Searched() int {
+	n := 0
+	for _, k := range f.Certificate.Optimised {
+		n += k
+	}
+	return n
 }
 
 // windowed states the problem with the listening window, the tweeter's travel with

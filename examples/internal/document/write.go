@@ -10,6 +10,8 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"example.com/halfspace/examples/internal/interrupt"
 )
 
 // CSV returns the numbers of a chart; a value that is not shown is empty.
@@ -104,12 +106,14 @@ func (k Kind) Ready(folder string, force bool) error {
 }
 
 // Write puts files into a folder for which [Kind.Ready] holds. It fills a folder beside
-// it first and then renames, so that the folder is never half-written.
+// it first and then renames, so that the folder is never half-written; see
+// [interrupt.Finish].
 func (k Kind) Write(folder string, files map[string][]byte, force bool) error {
 	if err := k.Ready(folder, force); err != nil {
 		return err
 	}
-	if err := replace(filepath.Clean(folder), files); err != nil {
+	err := interrupt.Finish(func() error { return replace(filepath.Clean(folder), files) })
+	if err != nil {
 		return unsaved(folder, err)
 	}
 	return nil
