@@ -80,13 +80,14 @@ func show(file string, settings []string, folder string, force bool, out io.Writ
 			return err
 		}
 	}
-	p, err := project.Open(file, "buildnight").Load(settings...)
+	src := project.Open(file, "buildnight")
+	p, err := src.Load(settings...)
 	if err != nil {
 		return err
 	}
 	t, err := take(p)
 	if err != nil {
-		return err
+		return src.Explain(err, settings...)
 	}
 	told, err := t.tell()
 	if err != nil {

@@ -102,7 +102,7 @@ func TestRefused(t *testing.T) {
 		`boxtour: "x": unexpected; every input has a flag, see -help`: {"x"},
 		"boxtour: -force needs -out":                                  {"-force"},
 		"nowhere/project.toml: no such file":                          {"-project", "nowhere/project.toml"},
-		"woofer.sheet: ts: Qms -1":                                    {"-set", "woofer.sheet.qms=-1"},
+		"-set woofer.sheet.qms=-1: woofer.sheet.qms -1":               {"-set", "woofer.sheet.qms=-1"},
 	} {
 		r := boxtour(args...)
 		if r.status != 1 || !strings.Contains(r.errs, want) || strings.Count(r.errs, "\n") != 1 {

@@ -88,7 +88,7 @@ func chain(file string, settings []string, folder string, force bool, out io.Wri
 	}
 	d, err := design.Measure(src, p)
 	if err != nil {
-		return err
+		return src.Explain(err, settings...)
 	}
 	told, err := tell(d)
 	if err != nil {

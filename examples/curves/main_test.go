@@ -83,16 +83,16 @@ func TestPlainProject(t *testing.T) {
 
 func TestRefused(t *testing.T) {
 	for want, args := range map[string][]string{
-		`curves: "x": unexpected; every input has a flag, see -help`:                {"x"},
-		"curves: -force needs -out":                                                 {"-force"},
-		"no such file":                                                              {"-project", "nowhere/project.toml"},
-		"tweeter_maker.csv: no column of phases is named; give slopes":              {"-project", without(t, "slopes")},
-		"woofer.near: response: splice":                                             {"-set", "woofer.near.lo=100 Hz"},
-		"woofer.near.hi 50 Hz: must be above woofer.near.lo, 250 Hz":                {"-set", "woofer.near.hi=50 Hz"},
-		`woofer.response.taken: response: mounting "in the garden": must be one of`: {"-set", "woofer.response.taken=in the garden"},
-		"woofer.response.taken is missing":                                          {"-project", without(t, `taken = "on a panel"`)},
-		"crossover: woofer: its curve was taken near the vent":                      {"-set", "woofer.response.taken=near the vent", "-project", "../projects/buildnight/project.toml"},
-		"sweeps: response: delay":                                                   {"-set", "sweeps.hi=1.01 kHz"},
+		`curves: "x": unexpected; every input has a flag, see -help`:      {"x"},
+		"curves: -force needs -out":                                       {"-force"},
+		"no such file":                                                    {"-project", "nowhere/project.toml"},
+		"tweeter_maker.csv: no column of phases is named; give slopes":    {"-project", without(t, "slopes")},
+		"woofer.near: splice":                                             {"-set", "woofer.near.lo=100 Hz"},
+		"woofer.near.hi 50 Hz: must be above woofer.near.lo, 250 Hz":      {"-set", "woofer.near.hi=50 Hz"},
+		`woofer.response.taken: mounting "in the garden": must be one of`: {"-set", "woofer.response.taken=in the garden"},
+		"woofer.response.taken is missing":                                {"-project", without(t, `taken = "on a panel"`)},
+		"crossover: woofer: its curve was taken near the vent":            {"-set", "woofer.response.taken=near the vent", "-project", "../projects/buildnight/project.toml"},
+		"sweeps: delay": {"-set", "sweeps.hi=1.01 kHz"},
 	} {
 		r := curves(args...)
 		if r.status != 1 || !strings.Contains(r.errs, want) || strings.Count(r.errs, "\n") != 1 {

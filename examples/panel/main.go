@@ -87,7 +87,7 @@ func show(file string, settings []string, folder string, force bool, out io.Writ
 	}
 	f, err := study(src, p)
 	if err != nil {
-		return err
+		return src.Explain(err, settings...)
 	}
 	told, err := f.tell()
 	if err != nil {

@@ -197,7 +197,7 @@ func TestRefused(t *testing.T) {
 		`panel: "x": unexpected; every input has a flag, see -help`: {"x"},
 		"panel: -force needs -out":                                  {"-force"},
 		"nowhere/project.toml: no such file":                        {"-project", "nowhere/project.toml"},
-		"woofer.sheet: ts: Qms -1":                                  {"-set", "woofer.sheet.qms=-1"},
+		"-set woofer.sheet.qms=-1: woofer.sheet.qms -1":             {"-set", "woofer.sheet.qms=-1"},
 		"driver 2: outer diameter 98 mm: must be at most 80 mm":     {"-set", "tweeter.x=40 mm"},
 		"driver 2: distance from driver 1":                          {"-set", "tweeter.y=450 mm"},
 		"must be given, or woofer.panel.width":                      {"-set", "woofer.panel.width=0 mm"},

@@ -87,7 +87,7 @@ func show(file string, settings []string, folder string, force bool, out io.Writ
 	}
 	d, err := design.Wood(src, p)
 	if err != nil {
-		return err
+		return src.Explain(err, settings...)
 	}
 	w, err := look(d)
 	if err != nil {

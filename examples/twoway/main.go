@@ -114,7 +114,7 @@ func speaker(file string, settings []string, folder string, force bool, out io.W
 	}
 	d, err := design.Run(src, p)
 	if err != nil {
-		return false, err
+		return false, src.Explain(err, settings...)
 	}
 	told, err := report.Document(d)
 	if err != nil {
@@ -155,10 +155,15 @@ func start(file string, out io.Writer) error {
 		}
 		return filepath.Join(dir, name)
 	}
+	var there []string
 	for _, e := range entries {
 		if _, err := os.Lstat(target(e.Name())); err == nil {
-			return fmt.Errorf("-new %s: %s exists already, nothing was written; name a file in a new folder", file, target(e.Name()))
+			there = append(there, target(e.Name()))
 		}
+	}
+	if there != nil {
+		return fmt.Errorf("-new %s writes that file and %d tables beside it; nothing was written, since there are already %s: name a file in a new folder",
+			file, len(entries)-1, strings.Join(there, ", "))
 	}
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("-new %w", err)

@@ -121,7 +121,7 @@ func TestErrors(t *testing.T) {
 		{"-project|" + filepath.Join(dir, "nope.toml"), filepath.Join(dir, "nope.toml") + ": no such file"},
 		{"-project|" + dir, dir + ": is a directory"},
 		{"-project|" + mine, mine + ":2:9: rules 3: want a table"},
-		{"-set|box.volume=24", `-set box.volume=24: box.volume 24: want text with a unit, as "1 L"`},
+		{"-set|box.volume=24", `-set box.volume=24: box.volume 24: want text with a unit, as "24 L"`},
 		{"-set|play.wall=-1m", `-set play.wall=-1m: play.wall -1 m: must be zero or positive, and finite`},
 		{"-set|box.tuning=20Hz|-set|cabinet.layers=13", "vent: 1.378 m long, of which 1.34 m stand inside, in a depth of 274 mm; take a narrower vent, a larger box or a higher tuning"},
 		{"-out|" + file, "-out " + file + ": exists already and is not a folder"},
@@ -129,7 +129,10 @@ func TestErrors(t *testing.T) {
 		{"-force", "-force needs -out"},
 		{"project.toml", `"project.toml": unexpected; every input has a flag, see -help`},
 		{"-new|" + filepath.Join(dir, "x"), "-new " + filepath.Join(dir, "x") + ": want the name of a .toml file, best in a new folder, as mine/project.toml"},
-		{"-new|" + mine, "-new " + mine + ": " + mine + " exists already, nothing was written; name a file in a new folder"},
+		{"-new|" + mine, "-new " + mine + " writes that file and 9 tables beside it; nothing was written, since there are already " + mine + ": name a file in a new folder"},
+		{"-set|woofer.sheet.qts=0.45", "buildnight/project.toml:54:7: woofer.sheet.qes 0.435: must be above Qts 0.45"},
+		{"-set|woofer.sheet.qes=0.3", "-set woofer.sheet.qes=0.3: woofer.sheet.qes 0.3: must be above Qts 0.398"},
+		{"-set|woofer.impedance.level=ohms", `woofer.impedance: buildnight/woofer_b_impedance.csv: no column "ohms"; there are "frequency_Hz", "magnitude_ohm", "phase_deg"`},
 		{"-new|" + filepath.Join(dir, "x.toml") + "|-set|a=b", "-new stands alone"},
 		{"-new|" + filepath.Join(file, "x.toml"), "-new mkdir " + file + ": not a directory"},
 	} {
@@ -208,7 +211,7 @@ func TestNewOverwritesNothing(t *testing.T) {
 			t.Fatal(err)
 		}
 		r := twoway("-new", filepath.Join(dir, "project.toml"))
-		if r.status != failed || !strings.Contains(r.errs, path+" exists already, nothing was written") {
+		if r.status != failed || !strings.Contains(r.errs, "nothing was written, since there are already "+path+": name") {
 			t.Errorf("%s: %+v", name, r)
 		}
 		text, err := os.ReadFile(path)

@@ -46,6 +46,9 @@ func (s Source) Explain(err error, settings ...string) error {
 	if set := settingOf(settings, key); set != "" {
 		return fmt.Errorf("-set %s: %s", tomlfile.Shown(set), said)
 	}
+	if slices.ContainsFunc(settings, func(set string) bool { return tomlfile.Within(key, strings.TrimSpace(strings.SplitN(set, "=", 2)[0])) }) {
+		return plain // it may be the setting's fault or the file's
+	}
 	line, column, ok := tomlfile.Find(text, key)
 	if !ok {
 		line, column, ok = tomlfile.FindTable(text, key)
