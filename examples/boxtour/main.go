@@ -7,8 +7,8 @@
 //	go run ./examples/boxtour -set box.ql=10
 //	go run ./examples/boxtour -project mine/project.toml
 //
-// The project file is that of the twoway program. It exits with 0, or 1 after an
-// error.
+// The project file is that of the twoway program. It exits with 0, 1 after an error, or
+// 130 after an interrupt, which keeps nothing.
 package main
 
 import (
@@ -19,10 +19,11 @@ import (
 	"os"
 	"path/filepath"
 
+	"example.com/halfspace/examples/internal/interrupt"
 	"example.com/halfspace/examples/internal/project"
 )
 
-func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+func main() { os.Exit(interrupt.Main("boxtour", run)) }
 
 const usage = `Boxtour takes the woofer of a project through every kind of box and says how large,
 how low and how loud each gets.
@@ -33,7 +34,7 @@ how low and how loud each gets.
   go run ./examples/boxtour -project mine/project.toml
 
 The project file is that of the twoway program; its -new writes one to start from.
-It exits with 0, or 1 after an error.
+It exits with 0, or 1 after an error. Interrupted, it writes nothing and exits with 130.
 
 `
 

@@ -7,8 +7,8 @@
 //	go run ./examples/curves -set woofer.near.lo=300Hz
 //	go run ./examples/curves -project mine/project.toml
 //
-// The project file is that of the twoway program. It exits with 0, or 1 after an
-// error.
+// The project file is that of the twoway program. It exits with 0, 1 after an error, or
+// 130 after an interrupt, which keeps nothing.
 package main
 
 import (
@@ -20,10 +20,11 @@ import (
 	"path/filepath"
 
 	"example.com/halfspace/examples/internal/design"
+	"example.com/halfspace/examples/internal/interrupt"
 	"example.com/halfspace/examples/internal/project"
 )
 
-func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+func main() { os.Exit(interrupt.Main("curves", run)) }
 
 const usage = `Curves takes the curves of a project's drivers through the chain that leads to a
 design, and shows every stage.
@@ -34,7 +35,7 @@ design, and shows every stage.
   go run ./examples/curves -project mine/project.toml
 
 The project file is that of the twoway program; its -new writes one to start from.
-It exits with 0, or 1 after an error.
+It exits with 0, or 1 after an error. Interrupted, it writes nothing and exits with 130.
 
 `
 

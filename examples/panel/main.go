@@ -7,8 +7,8 @@
 //	go run ./examples/panel -set tweeter.x="80 mm"
 //	go run ./examples/panel -project mine/project.toml
 //
-// The project file is that of the twoway program. It exits with 0, or 1 after an
-// error.
+// The project file is that of the twoway program. It exits with 0, 1 after an error, or
+// 130 after an interrupt, which keeps nothing.
 package main
 
 import (
@@ -19,10 +19,11 @@ import (
 	"os"
 	"path/filepath"
 
+	"example.com/halfspace/examples/internal/interrupt"
 	"example.com/halfspace/examples/internal/project"
 )
 
-func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+func main() { os.Exit(interrupt.Main("panel", run)) }
 
 const usage = `Panel tells what the front of a project's cabinet does to its drivers, where one may
 sit, and which places of the drivers are smoother.
@@ -33,7 +34,7 @@ sit, and which places of the drivers are smoother.
   go run ./examples/panel -project mine/project.toml
 
 The project file is that of the twoway program; its -new writes one to start from.
-It exits with 0, or 1 after an error.
+It exits with 0, or 1 after an error. Interrupted, it writes nothing and exits with 130.
 
 `
 

@@ -7,8 +7,8 @@
 //	go run ./examples/sawing -set cabinet.layers=12
 //	go run ./examples/sawing -project mine/project.toml
 //
-// The project file is that of the twoway program. It exits with 0, or 1 after an
-// error.
+// The project file is that of the twoway program. It exits with 0, 1 after an error, or
+// 130 after an interrupt, which keeps nothing.
 package main
 
 import (
@@ -20,10 +20,11 @@ import (
 	"path/filepath"
 
 	"example.com/halfspace/examples/internal/design"
+	"example.com/halfspace/examples/internal/interrupt"
 	"example.com/halfspace/examples/internal/project"
 )
 
-func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+func main() { os.Exit(interrupt.Main("sawing", run)) }
 
 const usage = `Sawing plans the wood of a project: pieces, sheets, order of cuts, pictures.
 
@@ -33,7 +34,7 @@ const usage = `Sawing plans the wood of a project: pieces, sheets, order of cuts
   go run ./examples/sawing -project mine/project.toml
 
 The project file is that of the twoway program; its -new writes one to start from.
-It exits with 0, or 1 after an error.
+It exits with 0, or 1 after an error. Interrupted, it writes nothing and exits with 130.
 
 `
 

@@ -8,8 +8,8 @@
 //	go run ./examples/twoway -new mine/project.toml   a commented project to start from
 //	go run ./examples/twoway -project mine/project.toml
 //
-// It exits with 0 if every rule holds, 2 if one is broken, 1 after an error; go run
-// itself turns 2 into 1.
+// It exits with 0 if every rule holds, 2 if one is broken, 1 after an error, 130 after
+// an interrupt, which keeps nothing; go run itself turns all but 0 into 1.
 package main
 
 import (
@@ -23,6 +23,7 @@ import (
 	"strings"
 
 	"example.com/halfspace/examples/internal/design"
+	"example.com/halfspace/examples/internal/interrupt"
 	"example.com/halfspace/examples/internal/project"
 	"example.com/halfspace/examples/internal/report"
 	"example.com/halfspace/examples/projects"
@@ -31,7 +32,7 @@ import (
 // checkedIn is the project that runs when none is named.
 const checkedIn = "buildnight"
 
-func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+func main() { os.Exit(interrupt.Main("twoway", run)) }
 
 // The exit statuses.
 const (
@@ -69,7 +70,7 @@ func run(args []string, out, errs io.Writer) int {
 	case *fresh != "" && flags.NFlag() > 1:
 		err = errors.New("-new stands alone")
 	case *fresh != "":
-		err = start(*fresh, out)
+		err = interrupt.Finish(func() error { return start(*fresh, out) })
 	case *force && *folder == "":
 		err = errors.New("-force needs -out")
 	default:
@@ -94,7 +95,7 @@ const usage = `Twoway designs a passive two-way loudspeaker from a project file.
   go run ./examples/twoway -project mine/project.toml
 
 It exits with 0 if every rule holds, 2 if one is broken, 1 after an error; go run
-itself turns 2 into 1.
+itself turns 2 into 1. Interrupted, it writes nothing and exits with 130.
 
 `
 

@@ -13,7 +13,7 @@
 // takes the published values of this library for claims.
 //
 // It exits with 0 if all claims hold, with 2 if one fails, with 1 after an error in the
-// input.
+// input, with 130 after an interrupt, which keeps nothing.
 package main
 
 import (
@@ -26,9 +26,10 @@ import (
 	"path/filepath"
 
 	"example.com/halfspace/examples/internal/claims"
+	"example.com/halfspace/examples/internal/interrupt"
 )
 
-func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+func main() { os.Exit(interrupt.Main("verify", run)) }
 
 const usage = `Verify recomputes what another program claims of a loudspeaker and says which claims hold.
 
@@ -40,6 +41,7 @@ const usage = `Verify recomputes what another program claims of a loudspeaker an
 
 examples/verify/claims has a file for each question that a program's author may have.
 It exits with 0 if all claims hold, with 2 if one fails, with 1 after an error.
+Interrupted, it writes nothing and exits with 130.
 
 `
 
@@ -129,7 +131,8 @@ func verify(file, vectors, output string, force bool, out io.Writer) (int, error
 		if err != nil {
 			return 1, err
 		}
-		if err := write(output, data, force); err != nil {
+		err = interrupt.Finish(func() error { return write(output, data, force) })
+		if err != nil {
 			return 1, err
 		}
 	}

@@ -3,6 +3,7 @@ package interrupt
 import (
 	"bytes"
 	"os"
+	"path/filepath"
 	"runtime"
 	"testing"
 	"time"
@@ -79,5 +80,27 @@ func TestWork(t *testing.T) {
 	case <-wrote:
 		t.Error("it wrote, and said that it did not")
 	case <-time.After(200 * time.Millisecond):
+	}
+}
+
+// Every program keeps the rule, and its -help says so.
+func TestPrograms(t *testing.T) {
+	programs, err := filepath.Glob("../../*/main.go")
+	if err != nil || len(programs) < 9 {
+		t.Fatalf("%d programs, %v", len(programs), err)
+	}
+	for _, name := range programs {
+		text, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, usage, _ := bytes.Cut(text, []byte("const usage = `"))
+		usage, _, _ = bytes.Cut(usage, []byte("\n`"))
+		if !bytes.Contains(usage, []byte("Interrupted, it ")) || !bytes.Contains(usage, []byte("exits with 130.")) {
+			t.Errorf("%s: -help does not say what becomes of an interrupt", name)
+		}
+		if !bytes.Contains(text, []byte("interrupt.Main(")) && !bytes.Contains(text, []byte("interrupt.Context()")) {
+			t.Errorf("%s: an interrupt is not caught", name)
+		}
 	}
 }
