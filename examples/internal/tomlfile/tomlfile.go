@@ -93,16 +93,21 @@ func strict(text []byte, root reflect.Type, to any) error {
 		line, column := wrong.Position()
 		message := strings.TrimPrefix(wrong.Error(), "toml: ")
 		key := strings.Join(wrong.Key(), ".")
+		if strings.Contains(message, "into struct field") && typeOf(root, wrong.Key()) == nil {
+			return &Error{line, column, unknownKey(text, root, wrong.Key())}
+		}
 		if strings.Contains(message, "into struct field") {
 			value := valueAt(text, line, column)
 			message = fmt.Sprintf("%s %s: want %s", key, value, wanted(typeAt(root, wrong.Key()), root, value))
-			if other := lookalike(text, root); other != "" {
-				message += "; " + other
-			}
+		} else if strings.Contains(message, "array table in a struct") {
+			message = fmt.Sprintf("[[%s]]: want one table, [%s], no list of tables", key, key)
 		} else if key != "" {
 			message = key + ": " + withoutPackage(message)
 		} else if at, said := syntax(text, root, line); said != "" {
 			column, message = at, said
+		}
+		if other := lookalike(text, root); other != "" {
+			message += "; " + other
 		}
 		return &Error{line, column, message}
 	}
