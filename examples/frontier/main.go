@@ -137,7 +137,7 @@ func seek(ctx context.Context, file string, settings []string, most int, folder 
 	}
 	d, f, err := design.SearchFrontier(ctx, src, p, most, bar)
 	if err != nil {
-		return "", err
+		return "", src.Explain(err, settings...)
 	}
 	if f.Stopped && f.Searched() == 0 {
 		return " before anything was searched; nothing written", nil
