@@ -12,16 +12,14 @@ package main
 
 import (
 	"context"
-	"errors"
-	"flag"
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"strings"
 
 	"example.com/halfspace/examples/internal/design"
 	"example.com/halfspace/examples/internal/interrupt"
+	"example.com/halfspace/examples/internal/program"
 	"example.com/halfspace/examples/internal/project"
 	"example.com/halfspace/filter/crossover/search"
 )
@@ -55,55 +53,22 @@ far, writes that with -out, and exits with 130.
 `
 
 func run(ctx context.Context, args []string, out, errs io.Writer, watched bool) int {
-	flags := flag.NewFlagSet("frontier", flag.ContinueOnError)
-	flags.SetOutput(errs)
-	flags.Usage = func() {
-		fmt.Fprint(errs, usage)
-		flags.PrintDefaults()
-	}
-	file := flags.String("project", "", "project `file`; without it the checked-in build night")
-	most := flags.Int("parts", 5, "the most parts of a circuit, 1 to 7")
-	folder := flags.String("out", "", "`folder` for frontier.html, frontier.json, frontier.txt and the tables")
-	force := flags.Bool("force", false, "replace an earlier result in that folder")
-	var settings []string
-	flags.Func("set", "`key=value` overrides a value of the project, as rules.money=200; may be repeated", func(s string) error {
-		settings = append(settings, s)
-		return nil
+	b := program.New("frontier", usage, kind, " and the tables", out, errs)
+	b.Project("build night", "rules.money=200")
+	most := b.Int("parts", 5, "the most parts of a circuit, 1 to 7")
+	end := ""
+	status := b.Run(args, func() (err error) {
+		if *most < 1 || *most > 7 {
+			return fmt.Errorf("-parts %d: must be from 1 to 7", *most)
+		}
+		end, err = seek(ctx, b, *most, errs, watched)
+		return err
 	})
-	switch err := flags.Parse(args); {
-	case errors.Is(err, flag.ErrHelp):
-		return 0
-	case err != nil:
-		return 1
-	}
-	var err error
-	var end string
-	switch {
-	case flags.NArg() > 0:
-		err = fmt.Errorf("%q: unexpected; every input has a flag, see -help", flags.Arg(0))
-	case *force && *folder == "":
-		err = errors.New("-force needs -out")
-	case *most < 1 || *most > 7:
-		err = fmt.Errorf("-parts %d: must be from 1 to 7", *most)
-	default:
-		var bar func(search.Progress)
-		if watched {
-			bar = func(p search.Progress) { fmt.Fprint(errs, "\r", progress(p)) }
-		}
-		end, err = seek(ctx, *file, settings, *most, *folder, *force, out, bar)
-		if watched {
-			fmt.Fprint(errs, "\r", strings.Repeat(" ", width), "\r")
-		}
-	}
-	if err != nil {
-		fmt.Fprintln(errs, "frontier:", err)
-		return 1
-	}
-	if end != "" {
+	if status == program.Done && end != "" {
 		fmt.Fprintln(errs, "frontier: interrupted"+end)
 		return interrupt.Status
 	}
-	return 0
+	return status
 }
 
 // width of the progress line in letters.
@@ -124,20 +89,15 @@ func progress(p search.Progress) string {
 }
 
 // seek searches and reports. If it is interrupted it says what has become of the work.
-func seek(ctx context.Context, file string, settings []string, most int, folder string, force bool, out io.Writer, bar func(search.Progress)) (end string, err error) {
-	if folder != "" {
-		if err := kind.Ready(folder, force); err != nil {
-			return "", err
-		}
-	}
-	src := project.Open(file, "buildnight")
-	p, err := src.Load(settings...)
+func seek(ctx context.Context, b *program.Program, most int, errs io.Writer, watched bool) (end string, err error) {
+	src := project.Open(b.File, "buildnight")
+	p, err := src.Load(b.Settings...)
 	if err != nil {
 		return "", err
 	}
-	d, f, err := design.SearchFrontier(ctx, src, p, most, bar)
+	d, f, err := watch(ctx, src, p, most, errs, watched)
 	if err != nil {
-		return "", src.Explain(err, settings...)
+		return "", src.Explain(err, b.Settings...)
 	}
 	if f.Stopped && f.Searched() == 0 {
 		return " before anything was searched; nothing written", nil
@@ -146,23 +106,20 @@ func seek(ctx context.Context, file string, settings []string, most int, folder 
 	if err != nil {
 		return "", err
 	}
-	if f.Stopped {
+	switch {
+	case f.Stopped && b.Folder != "":
+		end = "; what was found is in " + b.Folder
+	case f.Stopped:
 		end = "; what was found is above, nothing written"
 	}
-	last := "With -out FOLDER there is also a page with plots, schematics, tables and JSON."
-	if folder != "" {
-		files, err := told.Files()
-		if err != nil {
-			return "", err
-		}
-		if err := kind.Write(folder, files, force); err != nil {
-			return "", err
-		}
-		if f.Stopped {
-			end = "; what was found is in " + folder
-		}
-		last = fmt.Sprintf("Wrote %s.", filepath.Join(folder, "frontier.html"))
+	return end, b.Say(told, "is also a page with plots, schematics, tables and JSON", nil)
+}
+
+// watch searches with a line of progress for who watches.
+func watch(ctx context.Context, src project.Source, p project.Project, most int, errs io.Writer, watched bool) (*design.Design, *design.Frontier, error) {
+	if !watched {
+		return design.SearchFrontier(ctx, src, p, most, nil)
 	}
-	_, err = fmt.Fprintf(out, "%s\n%s\n", told.Text(), last)
-	return end, err
+	defer fmt.Fprint(errs, "\r", strings.Repeat(" ", width), "\r")
+	return design.SearchFrontier(ctx, src, p, most, func(p search.Progress) { fmt.Fprint(errs, "\r", progress(p)) })
 }

@@ -14,14 +14,12 @@
 package main
 
 import (
-	"errors"
-	"flag"
-	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 
+	"example.com/halfspace/examples/internal/document"
 	"example.com/halfspace/examples/internal/interrupt"
+	"example.com/halfspace/examples/internal/program"
 	"example.com/halfspace/examples/internal/project"
 )
 
@@ -44,72 +42,27 @@ It exits with 0, or 1 after an error. Interrupted, it writes nothing and exits w
 `
 
 func run(args []string, out, errs io.Writer) int {
-	flags := flag.NewFlagSet("impedance", flag.ContinueOnError)
-	flags.SetOutput(errs)
-	flags.Usage = func() {
-		fmt.Fprint(errs, usage)
-		flags.PrintDefaults()
-	}
-	file := flags.String("project", "", "project `file`; without it the checked-in bench")
-	folder := flags.String("out", "", "`folder` for impedance.html, impedance.json, impedance.txt, the sheet and the tables")
-	force := flags.Bool("force", false, "replace an earlier result in that folder")
-	var settings []string
-	flags.Func("set", "`key=value` overrides a value of the project, as leads=0.1ohm; may be repeated", func(s string) error {
-		settings = append(settings, s)
-		return nil
-	})
-	switch err := flags.Parse(args); {
-	case errors.Is(err, flag.ErrHelp):
-		return 0
-	case err != nil:
-		return 1
-	}
-	var err error
-	switch {
-	case flags.NArg() > 0:
-		err = fmt.Errorf("%q: unexpected; every input has a flag, see -help", flags.Arg(0))
-	case *force && *folder == "":
-		err = errors.New("-force needs -out")
-	default:
-		err = show(*file, settings, *folder, *force, out)
-	}
-	if err != nil {
-		fmt.Fprintln(errs, "impedance:", err)
-		return 1
-	}
-	return 0
-}
-
-func show(file string, settings []string, folder string, force bool, out io.Writer) error {
-	if folder != "" {
-		if err := kind.Ready(folder, force); err != nil {
-			return err
-		}
-	}
-	j, err := load(project.Open(file, "impedance"), settings)
-	if err != nil {
-		return err
-	}
-	f, err := j.find()
-	if err != nil {
-		return err
-	}
-	told, err := f.tell()
-	if err != nil {
-		return err
-	}
-	last := "With -out FOLDER there is also a page with the curves, tables, JSON and the sheet."
-	if folder != "" {
-		files, err := told.Files()
+	b := program.New("impedance", usage, kind, ", the sheet and the tables", out, errs)
+	b.Project("bench", "leads=0.1ohm")
+	return b.Run(args, func() error {
+		j, err := load(project.Open(b.File, "impedance"), b.Settings)
 		if err != nil {
 			return err
 		}
-		files[sheetName] = f.sheet()
-		if err := kind.Write(folder, files, force); err != nil {
+		f, err := j.find()
+		if err != nil {
 			return err
 		}
-		last = fmt.Sprintf("Wrote %s.", filepath.Join(folder, "impedance.html"))
-	}
-	_, err = fmt.Fprintf(out, "%s\n%s\n", told.Text(), last)
-	return err
+		told, err := f.tell()
+		if err != nil {
+			return err
+		}
+		return b.Say(told, "is also a page with the curves, tables, JSON and the sheet", func(told document.Document) (map[string][]byte, error) {
+			files, err := told.Files()
+			if err == nil {
+				files[sheetName] = f.sheet()
+			}
+			return files, err
+		})
+	})
 }

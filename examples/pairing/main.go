@@ -16,19 +16,18 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
-	"flag"
 	"fmt"
 	"io"
 	"io/fs"
 	"math"
 	"os"
-	"path/filepath"
 	"strings"
 
 	"example.com/halfspace/examples/internal/design"
 	"example.com/halfspace/examples/internal/document"
 	"example.com/halfspace/examples/internal/interrupt"
 	"example.com/halfspace/examples/internal/plot"
+	"example.com/halfspace/examples/internal/program"
 	"example.com/halfspace/examples/internal/project"
 	"example.com/halfspace/examples/internal/tomlfile"
 	"example.com/halfspace/units"
@@ -63,79 +62,43 @@ type list struct {
 var kind = document.Kind{Name: "pairing", Tables: []string{"flatness.csv"}}
 
 func run(ctx context.Context, args []string, out, errs io.Writer) int {
-	flags := flag.NewFlagSet("pairing", flag.ContinueOnError)
-	flags.SetOutput(errs)
-	flags.Usage = func() {
-		fmt.Fprint(errs, usage)
-		flags.PrintDefaults()
-	}
-	file := flags.String("candidates", "", "`file` of drivers and the project they are for; without it the checked-in ones")
-	most := flags.Int("parts", 4, "the most crossover parts, 2 to 6")
-	folder := flags.String("out", "", "`folder` for pairing.html, pairing.json, pairing.txt and the table")
-	force := flags.Bool("force", false, "replace an earlier result in that folder")
-	switch err := flags.Parse(args); {
-	case errors.Is(err, flag.ErrHelp):
-		return 0
-	case err != nil:
-		return 1
-	}
-	var err error
-	switch {
-	case flags.NArg() > 0:
-		err = fmt.Errorf("%q: unexpected; every input has a flag, see -help", flags.Arg(0))
-	case *force && *folder == "":
-		err = errors.New("-force needs -out")
-	case *most < 2 || *most > 6:
-		err = fmt.Errorf("-parts %d: must be from 2 to 6", *most)
-	default:
-		err = rank(ctx, *file, *most, *folder, *force, out)
-	}
-	if err != nil && errors.Is(err, ctx.Err()) {
+	b := program.New("pairing", usage, kind, " and the table", out, errs)
+	file := b.String("candidates", "", "`file` of drivers and the project they are for; without it the checked-in ones")
+	most := b.Int("parts", 4, "the most crossover parts, 2 to 6")
+	stopped := false
+	status := b.Run(args, func() error {
+		if *most < 2 || *most > 6 {
+			return fmt.Errorf("-parts %d: must be from 2 to 6", *most)
+		}
+		told, err := rank(ctx, *file, *most)
+		if stopped = err != nil && errors.Is(err, ctx.Err()); stopped {
+			return nil
+		} else if err != nil {
+			return err
+		}
+		return b.Say(told, "is also a page with a plot, a table and JSON", nil)
+	})
+	if stopped {
 		fmt.Fprintln(errs, "pairing: interrupted; nothing written")
 		return interrupt.Status
 	}
-	if err != nil {
-		fmt.Fprintln(errs, "pairing:", err)
-		return 1
-	}
-	return 0
+	return status
 }
 
-func rank(ctx context.Context, file string, most int, folder string, force bool, out io.Writer) error {
-	if folder != "" {
-		if err := kind.Ready(folder, force); err != nil {
-			return err
-		}
-	}
+func rank(ctx context.Context, file string, most int) (document.Document, error) {
 	src := project.Open(file, "pairing")
 	if file == "" {
 		src.Name = "candidates.toml"
 	}
 	c, base, err := load(src)
 	if err != nil {
-		return err
+		return document.Document{}, err
 	}
 	pairs, err := design.Pairing(ctx, src, base, c.Woofer, c.Tweeter, most)
 	if err != nil {
-		return err
+		return document.Document{}, err
 	}
-	told, err := tell(base, pairs, most)
-	if err != nil {
-		return err
-	}
-	last := "With -out FOLDER there is also a page with a plot, a table and JSON."
-	if folder != "" {
-		files, err := told.Files()
-		if err != nil {
-			return err
-		}
-		if err := kind.Write(folder, files, force); err != nil {
-			return err
-		}
-		last = fmt.Sprintf("Wrote %s.", filepath.Join(folder, "pairing.html"))
-	}
-	_, err = fmt.Fprintf(out, "%s\n%s\n", told.Text(), last)
-	return err
+	return tell(base, pairs, most)
 }
 
 // load reads the list and its project.

@@ -14,7 +14,6 @@ package main
 
 import (
 	"errors"
-	"flag"
 	"fmt"
 	"io"
 	"io/fs"
@@ -24,6 +23,7 @@ import (
 
 	"example.com/halfspace/examples/internal/design"
 	"example.com/halfspace/examples/internal/interrupt"
+	"example.com/halfspace/examples/internal/program"
 	"example.com/halfspace/examples/internal/project"
 	"example.com/halfspace/examples/internal/report"
 	"example.com/halfspace/examples/projects"
@@ -34,56 +34,28 @@ const checkedIn = "buildnight"
 
 func main() { os.Exit(interrupt.Main("twoway", run)) }
 
-// The exit statuses.
-const (
-	held   = 0
-	failed = 1
-	broken = 2
-)
+// broken is the exit status if a rule is.
+const broken = 2
 
 func run(args []string, out, errs io.Writer) int {
-	flags := flag.NewFlagSet("twoway", flag.ContinueOnError)
-	flags.SetOutput(errs)
-	flags.Usage = func() {
-		fmt.Fprint(errs, usage)
-		flags.PrintDefaults()
-	}
-	file := flags.String("project", "", "project `file`; without it the checked-in build night")
-	folder := flags.String("out", "", "`folder` for report.html, report.json, report.txt and the tables")
-	force := flags.Bool("force", false, "replace an earlier report in that folder")
-	fresh := flags.String("new", "", "write a commented project `file` and its curves to start from, and stop")
-	var settings []string
-	flags.Func("set", "`key=value` overrides a value of the project, as box.volume=24L; may be repeated", func(s string) error {
-		settings = append(settings, s)
-		return nil
+	b := program.New("twoway", usage, report.Kind, " and the tables", out, errs)
+	b.Project("build night", "box.volume=24L")
+	fresh := b.String("new", "", "write a commented project `file` and its curves to start from, and stop")
+	holds := true
+	status := b.Run(args, func() (err error) {
+		switch {
+		case *fresh != "" && b.NFlag() > 1:
+			return errors.New("-new stands alone")
+		case *fresh != "":
+			return interrupt.Finish(func() error { return start(*fresh, out) })
+		}
+		holds, err = speaker(b)
+		return err
 	})
-	if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
-		return held
-	} else if err != nil {
-		return failed
-	}
-
-	holds, err := true, error(nil)
-	switch {
-	case flags.NArg() > 0:
-		err = fmt.Errorf("%q: unexpected; every input has a flag, see -help", flags.Arg(0))
-	case *fresh != "" && flags.NFlag() > 1:
-		err = errors.New("-new stands alone")
-	case *fresh != "":
-		err = interrupt.Finish(func() error { return start(*fresh, out) })
-	case *force && *folder == "":
-		err = errors.New("-force needs -out")
-	default:
-		holds, err = speaker(*file, settings, *folder, *force, out)
-	}
-	switch {
-	case err != nil:
-		fmt.Fprintln(errs, "twoway:", err)
-		return failed
-	case !holds:
+	if status == program.Done && !holds {
 		return broken
 	}
-	return held
+	return status
 }
 
 const usage = `Twoway designs a passive two-way loudspeaker from a project file.
@@ -101,39 +73,21 @@ itself turns 2 into 1. Interrupted, it writes nothing and exits with 130.
 
 // speaker designs the speaker of a project, reports on it and says whether the
 // rules hold.
-func speaker(file string, settings []string, folder string, force bool, out io.Writer) (bool, error) {
-	if folder != "" {
-		// Better said before the work than after it.
-		if err := report.Kind.Ready(folder, force); err != nil {
-			return false, err
-		}
-	}
-	src := project.Open(file, checkedIn)
-	p, err := src.Load(settings...)
+func speaker(b *program.Program) (bool, error) {
+	src := project.Open(b.File, checkedIn)
+	p, err := src.Load(b.Settings...)
 	if err != nil {
 		return false, err
 	}
 	d, err := design.Run(src, p)
 	if err != nil {
-		return false, src.Explain(err, settings...)
+		return false, src.Explain(err, b.Settings...)
 	}
 	told, err := report.Document(d)
 	if err != nil {
 		return false, err
 	}
-	last := "With -out FOLDER there is also a page with all curves, tables and JSON."
-	if folder != "" {
-		files, err := told.Files()
-		if err != nil {
-			return false, err
-		}
-		if err := report.Kind.Write(folder, files, force); err != nil {
-			return false, err
-		}
-		last = fmt.Sprintf("Wrote %s.", filepath.Join(folder, "report.html"))
-	}
-	_, err = fmt.Fprintf(out, "%s\n%s\n", told.Text(), last)
-	return d.Holds(), err
+	return d.Holds(), b.Say(told, "is also a page with all curves, tables and JSON", nil)
 }
 
 // start writes a copy of the checked-in project; it replaces nothing.

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"example.com/halfspace/examples/projects"
 	"flag"
 	"fmt"
 	"io/fs"
@@ -11,6 +10,9 @@ import (
 	"strings"
 	"sync"
 	"testing"
+
+	"example.com/halfspace/examples/internal/program"
+	"example.com/halfspace/examples/projects"
 )
 
 var update = flag.Bool("update", false, "write testdata anew from what the program says now")
@@ -31,7 +33,7 @@ func twoway(args ...string) result {
 var demo = sync.OnceValues(func() (result, map[string][]byte) {
 	dir, err := os.MkdirTemp("", "twoway")
 	if err != nil {
-		return result{status: failed, errs: err.Error()}, nil
+		return result{status: program.Failed, errs: err.Error()}, nil
 	}
 	defer os.RemoveAll(dir)
 	folder := filepath.Join(dir, "speaker")
@@ -50,7 +52,7 @@ var demo = sync.OnceValues(func() (result, map[string][]byte) {
 //	go test ./examples/twoway -update
 func TestDemo(t *testing.T) {
 	r, files := demo()
-	if r.status != held || r.errs != "" {
+	if r.status != program.Done || r.errs != "" {
 		t.Fatalf("status %d, %s", r.status, r.errs)
 	}
 	if want := string(files["report.txt"]) + "\nWrote FOLDER/report.html.\n"; filepath.ToSlash(r.out) != want {
@@ -137,11 +139,11 @@ func TestErrors(t *testing.T) {
 		{"-new|" + filepath.Join(file, "x.toml"), "-new mkdir " + file + ": not a directory"},
 	} {
 		r := twoway(strings.Split(c.args, "|")...)
-		if r.status != failed || r.out != "" || r.errs != "twoway: "+c.want+"\n" {
+		if r.status != program.Failed || r.out != "" || r.errs != "twoway: "+c.want+"\n" {
 			t.Errorf("%s: status %d\n got %s\nwant twoway: %s\n%s", c.args, r.status, r.errs, c.want, r.out)
 		}
 	}
-	if r := twoway("-fast"); r.status != failed || !strings.HasPrefix(r.errs, "flag provided but not defined: -fast\n") || r.out != "" {
+	if r := twoway("-fast"); r.status != program.Failed || !strings.HasPrefix(r.errs, "flag provided but not defined: -fast\n") || r.out != "" {
 		t.Errorf("unknown flag: %+v", r)
 	}
 	// Nothing was written by all that.
@@ -152,7 +154,7 @@ func TestErrors(t *testing.T) {
 
 func TestHelp(t *testing.T) {
 	r := twoway("-help")
-	if r.status != held || r.out != "" {
+	if r.status != program.Done || r.out != "" {
 		t.Errorf("status %d, %s", r.status, r.out)
 	}
 	for _, w := range []string{"-project file", "-out folder", "-force", "-new file", "-set key=value", "box.volume=24L", "It exits with 0"} {
@@ -168,7 +170,7 @@ func TestNew(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "my", "box")
 	file := filepath.Join(dir, "kitchen.toml")
 	r := twoway("-new", file)
-	if r.status != held || r.errs != "" || !strings.Contains(r.out, "-project "+file+"\n") {
+	if r.status != program.Done || r.errs != "" || !strings.Contains(r.out, "-project "+file+"\n") {
 		t.Fatalf("%+v", r)
 	}
 	entries, err := fs.ReadDir(projects.Files, checkedIn)
@@ -193,11 +195,11 @@ func TestNew(t *testing.T) {
 
 	_, files := demo()
 	const last = "\nWith -out FOLDER there is also a page with all curves, tables and JSON.\n"
-	if r := twoway("-project", file); r.status != held || r.out != string(files["report.txt"])+last {
+	if r := twoway("-project", file); r.status != program.Done || r.out != string(files["report.txt"])+last {
 		t.Errorf("status %d, %s: not the report of the checked-in project", r.status, r.errs)
 	}
 	t.Chdir(dir)
-	if r := twoway("-project", "kitchen.toml", "-set", "crossover.near=1", "-set", "woofer.impedance.file=../box/woofer_b_impedance.csv"); r.status == failed {
+	if r := twoway("-project", "kitchen.toml", "-set", "crossover.near=1", "-set", "woofer.impedance.file=../box/woofer_b_impedance.csv"); r.status == program.Failed {
 		t.Errorf("from its own folder, a curve by ../: %s", r.errs)
 	}
 }
@@ -211,7 +213,7 @@ func TestNewOverwritesNothing(t *testing.T) {
 			t.Fatal(err)
 		}
 		r := twoway("-new", filepath.Join(dir, "project.toml"))
-		if r.status != failed || !strings.Contains(r.errs, "nothing was written, since there are already "+path+": name") {
+		if r.status != program.Failed || !strings.Contains(r.errs, "nothing was written, since there are already "+path+": name") {
 			t.Errorf("%s: %+v", name, r)
 		}
 		text, err := os.ReadFile(path)
@@ -236,7 +238,7 @@ func TestNewOverwritesNothing(t *testing.T) {
 // A writer that fails is an error, not half a report with status 0.
 func TestFullDisk(t *testing.T) {
 	var errs bytes.Buffer
-	if status := run([]string{"-set", "crossover.near=1"}, full{}, &errs); status != failed || !strings.Contains(errs.String(), "no space") {
+	if status := run([]string{"-set", "crossover.near=1"}, full{}, &errs); status != program.Failed || !strings.Contains(errs.String(), "no space") {
 		t.Errorf("status %d, %s", status, &errs)
 	}
 }
