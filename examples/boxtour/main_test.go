@@ -1,57 +1,27 @@
 package main
 
 import (
-	"bytes"
-	"flag"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
+	"example.com/halfspace/examples/internal/programtest"
 	"example.com/halfspace/examples/internal/project"
 	"example.com/halfspace/units"
 )
 
-var update = flag.Bool("update", false, "write testdata anew from what the program says now")
-
-type result struct {
-	status    int
-	out, errs string
-}
-
-func boxtour(args ...string) result {
-	var out, errs bytes.Buffer
-	status := run(args, &out, &errs)
-	return result{status, out.String(), errs.String()}
-}
+func boxtour(args ...string) programtest.Result { return programtest.Run(run, args...) }
 
 // The checked-in woofer gives the checked-in text and figures, and the tables that its
 // kind names.
 func TestTour(t *testing.T) {
 	folder := filepath.Join(t.TempDir(), "tour")
 	r := boxtour("-out", folder)
-	if r.status != 0 || r.errs != "" || !strings.HasSuffix(r.out, "\nWrote "+filepath.Join(folder, "boxtour.html")+".\n") {
+	if r.Status != 0 || r.Errs != "" || !strings.HasSuffix(r.Out, "\nWrote "+filepath.Join(folder, "boxtour.html")+".\n") {
 		t.Fatalf("%+v", r)
 	}
-	for _, name := range []string{"boxtour.txt", "boxtour.json"} {
-		got, err := os.ReadFile(filepath.Join(folder, name))
-		if err != nil {
-			t.Fatal(err)
-		}
-		golden := filepath.Join("testdata", name)
-		if *update {
-			if err := os.WriteFile(golden, got, 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(golden)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if !bytes.Equal(got, want) {
-			t.Errorf("%s differs from testdata; look at the difference, then run with -update:\n%s", name, got)
-		}
-	}
+	programtest.SameFiles(t, folder, "boxtour.txt", "boxtour.json")
 	for _, name := range kind.Tables {
 		if _, err := os.Stat(filepath.Join(folder, name)); err != nil {
 			t.Error(err)
@@ -105,17 +75,17 @@ func TestRefused(t *testing.T) {
 		"-set woofer.sheet.qms=-1: woofer.sheet.qms -1":               {"-set", "woofer.sheet.qms=-1"},
 	} {
 		r := boxtour(args...)
-		if r.status != 1 || !strings.Contains(r.errs, want) || strings.Count(r.errs, "\n") != 1 {
+		if r.Status != 1 || !strings.Contains(r.Errs, want) || strings.Count(r.Errs, "\n") != 1 {
 			t.Errorf("%q: want %q, got %+v", args, want, r)
 		}
 	}
-	if r := boxtour("-help"); r.status != 0 || !strings.Contains(r.errs, "go run ./examples/boxtour -out tour") {
+	if r := boxtour("-help"); r.Status != 0 || !strings.Contains(r.Errs, "go run ./examples/boxtour -out tour") {
 		t.Errorf("-help: %+v", r)
 	}
 	// Projects without a vent, or with a closed box, have a tour too.
 	for _, set := range []string{"box.tuning=0 Hz", "vent.airspeed=0 m/s", "rules.volume=0 L"} {
-		if r := boxtour("-set", set); r.status != 0 {
-			t.Errorf("%s: %s", set, r.errs)
+		if r := boxtour("-set", set); r.Status != 0 {
+			t.Errorf("%s: %s", set, r.Errs)
 		}
 	}
 }

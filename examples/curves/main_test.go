@@ -1,55 +1,26 @@
 package main
 
 import (
-	"bytes"
-	"flag"
 	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"example.com/halfspace/examples/internal/programtest"
 )
 
-var update = flag.Bool("update", false, "write testdata anew from what the program says now")
-
-type result struct {
-	status    int
-	out, errs string
-}
-
-func curves(args ...string) result {
-	var out, errs bytes.Buffer
-	status := run(args, &out, &errs)
-	return result{status, out.String(), errs.String()}
-}
+func curves(args ...string) programtest.Result { return programtest.Run(run, args...) }
 
 // The checked-in bench gives the checked-in text and figures, and every file its
 // kind names.
 func TestBench(t *testing.T) {
 	folder := filepath.Join(t.TempDir(), "chain")
 	r := curves("-out", folder)
-	if r.status != 0 || r.errs != "" || !strings.HasSuffix(r.out, "\nWrote "+filepath.Join(folder, "curves.html")+".\n") {
+	if r.Status != 0 || r.Errs != "" || !strings.HasSuffix(r.Out, "\nWrote "+filepath.Join(folder, "curves.html")+".\n") {
 		t.Fatalf("%+v", r)
 	}
-	for _, name := range []string{"curves.txt", "curves.json"} {
-		got, err := os.ReadFile(filepath.Join(folder, name))
-		if err != nil {
-			t.Fatal(err)
-		}
-		golden := filepath.Join("testdata", name)
-		if *update {
-			if err := os.WriteFile(golden, got, 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(golden)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if !bytes.Equal(got, want) {
-			t.Errorf("%s differs from testdata; look at the difference, then run with -update:\n%s", name, got)
-		}
-	}
+	programtest.SameFiles(t, folder, "curves.txt", "curves.json")
 	entries, err := os.ReadDir(folder)
 	names := map[string]bool{}
 	for _, e := range entries {
@@ -63,10 +34,10 @@ func TestBench(t *testing.T) {
 			t.Errorf("%s is missing", name)
 		}
 	}
-	if r := curves("-out", folder); r.status != 1 || !strings.Contains(r.errs, "holds an earlier curves; -force replaces it") {
+	if r := curves("-out", folder); r.Status != 1 || !strings.Contains(r.Errs, "holds an earlier curves; -force replaces it") {
 		t.Errorf("twice: %+v", r)
 	}
-	if r := curves("-out", folder, "-force"); r.status != 0 {
+	if r := curves("-out", folder, "-force"); r.Status != 0 {
 		t.Errorf("with force: %+v", r)
 	}
 }
@@ -75,7 +46,7 @@ func TestBench(t *testing.T) {
 func TestPlainProject(t *testing.T) {
 	r := curves("-project", "../projects/buildnight/project.toml")
 	for _, want := range []string{"demo woofer B: one curve, nothing to join.", "By ruler the tweeter is 20 mm ± 11.3 mm ahead", "the phase was measured."} {
-		if r.status != 0 || !strings.Contains(r.out, want) {
+		if r.Status != 0 || !strings.Contains(r.Out, want) {
 			t.Errorf("want %q in %+v", want, r)
 		}
 	}
@@ -95,11 +66,11 @@ func TestRefused(t *testing.T) {
 		"sweeps: delay": {"-set", "sweeps.hi=1.01 kHz"},
 	} {
 		r := curves(args...)
-		if r.status != 1 || !strings.Contains(r.errs, want) || strings.Count(r.errs, "\n") != 1 {
+		if r.Status != 1 || !strings.Contains(r.Errs, want) || strings.Count(r.Errs, "\n") != 1 {
 			t.Errorf("%q: want %q, got %+v", args, want, r)
 		}
 	}
-	if r := curves("-help"); r.status != 0 || !strings.Contains(r.errs, "go run ./examples/curves -out chain") {
+	if r := curves("-help"); r.Status != 0 || !strings.Contains(r.Errs, "go run ./examples/curves -out chain") {
 		t.Errorf("-help: %+v", r)
 	}
 }

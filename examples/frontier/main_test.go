@@ -3,26 +3,18 @@ package main
 import (
 	"bytes"
 	"context"
-	"flag"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
+	"example.com/halfspace/examples/internal/programtest"
 	"example.com/halfspace/filter/crossover/search"
 )
 
-var update = flag.Bool("update", false, "write testdata anew from what the program says now")
-
-type result struct {
-	status    int
-	out, errs string
-}
-
-func frontier(args ...string) result {
-	var out, errs bytes.Buffer
-	status := run(context.Background(), args, &out, &errs, false)
-	return result{status, out.String(), errs.String()}
+func frontier(args ...string) programtest.Result {
+	return programtest.Run(func(args []string, out, errs io.Writer) int { return run(context.Background(), args, out, errs, false) }, args...)
 }
 
 // The checked-in drivers with up to three parts give the checked-in text and figures,
@@ -30,28 +22,10 @@ func frontier(args ...string) result {
 func TestFrontier(t *testing.T) {
 	folder := filepath.Join(t.TempDir(), "best")
 	r := frontier("-parts", "3", "-out", folder)
-	if r.status != 0 || r.errs != "" || !strings.HasSuffix(r.out, "\nWrote "+filepath.Join(folder, "frontier.html")+".\n") {
+	if r.Status != 0 || r.Errs != "" || !strings.HasSuffix(r.Out, "\nWrote "+filepath.Join(folder, "frontier.html")+".\n") {
 		t.Fatalf("%+v", r)
 	}
-	for _, name := range []string{"frontier.txt", "frontier.json"} {
-		got, err := os.ReadFile(filepath.Join(folder, name))
-		if err != nil {
-			t.Fatal(err)
-		}
-		golden := filepath.Join("testdata", name)
-		if *update {
-			if err := os.WriteFile(golden, got, 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(golden)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if !bytes.Equal(got, want) {
-			t.Errorf("%s differs from testdata; look at the difference, then run with -update:\n%s", name, got)
-		}
-	}
+	programtest.SameFiles(t, folder, "frontier.txt", "frontier.json")
 	for _, name := range kind.Tables {
 		if _, err := os.Stat(filepath.Join(folder, name)); err != nil {
 			t.Error(err)
@@ -76,34 +50,34 @@ func TestInterruptedAtOnce(t *testing.T) {
 
 // Interrupted on the way, it keeps what it found.
 func TestInterrupted(t *testing.T) {
-	stopped := func(at string, args ...string) result {
+	stopped := func(at string, args ...string) programtest.Result {
 		ctx, cancel := context.WithCancel(context.Background())
 		defer cancel()
 		var out bytes.Buffer
 		errs := writer{at: at, then: cancel}
 		status := run(ctx, args, &out, &errs, true)
 		_, last, _ := strings.Cut(errs.String(), strings.Repeat(" ", width)+"\r")
-		return result{status, out.String(), last}
+		return programtest.Result{Status: status, Out: out.String(), Errs: last}
 	}
 	folder := filepath.Join(t.TempDir(), "best")
 	r := stopped("3 parts", "-parts", "4", "-out", folder)
-	if r.status != 130 || r.errs != "frontier: interrupted; what was found is in "+folder+"\n" {
-		t.Errorf("status %d, %q", r.status, r.errs)
+	if r.Status != 130 || r.Errs != "frontier: interrupted; what was found is in "+folder+"\n" {
+		t.Errorf("status %d, %q", r.Status, r.Errs)
 	}
 	for _, want := range []string{"\nStopped early; of what was searched: Build the one with ", "\n  The search was stopped before its end.\n"} {
-		if !strings.Contains(r.out, want) {
-			t.Errorf("%q is missing in\n%s", want, r.out)
+		if !strings.Contains(r.Out, want) {
+			t.Errorf("%q is missing in\n%s", want, r.Out)
 		}
 	}
-	if text, err := os.ReadFile(filepath.Join(folder, "frontier.txt")); err != nil || !strings.HasPrefix(r.out, string(text)) {
+	if text, err := os.ReadFile(filepath.Join(folder, "frontier.txt")); err != nil || !strings.HasPrefix(r.Out, string(text)) {
 		t.Errorf("%v, or another text: %s", err, text)
 	}
 	r = stopped("3 parts", "-parts", "3")
-	if r.status != 130 || r.errs != "frontier: interrupted; what was found is above, nothing written\n" || !strings.Contains(r.out, "Stopped early") {
+	if r.Status != 130 || r.Errs != "frontier: interrupted; what was found is above, nothing written\n" || !strings.Contains(r.Out, "Stopped early") {
 		t.Errorf("%+v", r)
 	}
 	r = stopped("2 parts", "-parts", "3", "-set", "crossover.load=30 ohm")
-	if r.status != 130 || !strings.Contains(r.out, "\nStopped early; no circuit of those searched keeps the limits.\n") {
+	if r.Status != 130 || !strings.Contains(r.Out, "\nStopped early; no circuit of those searched keeps the limits.\n") {
 		t.Errorf("%+v", r)
 	}
 }
@@ -149,16 +123,16 @@ func TestRefused(t *testing.T) {
 		"search: band from 200 Hz to 30 kHz":                           {"-set", "crossover.hi=30 kHz"},
 	} {
 		r := frontier(args...)
-		if r.status != 1 || !strings.Contains(r.errs, want) || strings.Count(r.errs, "\n") != 1 {
+		if r.Status != 1 || !strings.Contains(r.Errs, want) || strings.Count(r.Errs, "\n") != 1 {
 			t.Errorf("%q: want %q, got %+v", args, want, r)
 		}
 	}
-	if r := frontier("-help"); r.status != 0 || !strings.Contains(r.errs, "go run ./examples/frontier") {
+	if r := frontier("-help"); r.Status != 0 || !strings.Contains(r.Errs, "go run ./examples/frontier") {
 		t.Errorf("-help: %+v", r)
 	}
 	// Limits that nothing keeps: the nearest, and what it breaks.
 	r := frontier("-parts", "2", "-set", "crossover.load=30 ohm")
-	if r.status != 0 || !strings.Contains(r.out, "No circuit keeps the limits.") || !strings.Contains(r.out, "The nearest one breaks: ") {
+	if r.Status != 0 || !strings.Contains(r.Out, "No circuit keeps the limits.") || !strings.Contains(r.Out, "The nearest one breaks: ") {
 		t.Errorf("no feasible circuit: %+v", r)
 	}
 }

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"bytes"
-	"flag"
 	"math"
 	"os"
 	"path/filepath"
@@ -10,60 +8,32 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"example.com/halfspace/examples/internal/programtest"
 	"example.com/halfspace/examples/internal/project"
 	"example.com/halfspace/examples/projects"
 	"example.com/halfspace/ts"
 	"example.com/halfspace/units/air"
 )
 
-var update = flag.Bool("update", false, "write testdata anew from what the program says now")
-
-type result struct {
-	status    int
-	out, errs string
-}
-
-func impedance(args ...string) result {
-	var out, errs bytes.Buffer
-	status := run(args, &out, &errs)
-	return result{status, out.String(), errs.String()}
-}
+func impedance(args ...string) programtest.Result { return programtest.Run(run, args...) }
 
 // The checked-in bench gives the checked-in text, figures and sheet, and the tables of
 // its three curves.
 func TestBench(t *testing.T) {
 	folder := filepath.Join(t.TempDir(), "driver")
 	r := impedance("-out", folder)
-	if r.status != 0 || r.errs != "" || !strings.HasSuffix(r.out, "\nWrote "+filepath.Join(folder, "impedance.html")+".\n") {
+	if r.Status != 0 || r.Errs != "" || !strings.HasSuffix(r.Out, "\nWrote "+filepath.Join(folder, "impedance.html")+".\n") {
 		t.Fatalf("%+v", r)
 	}
-	for _, name := range []string{"impedance.txt", "impedance.json", sheetName} {
-		got, err := os.ReadFile(filepath.Join(folder, name))
-		if err != nil {
-			t.Fatal(err)
-		}
-		golden := filepath.Join("testdata", name)
-		if *update {
-			if err := os.WriteFile(golden, got, 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(golden)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if !bytes.Equal(got, want) {
-			t.Errorf("%s differs from testdata; look at the difference, then run with -update:\n%s", name, got)
-		}
-	}
+	programtest.SameFiles(t, folder, "impedance.txt", "impedance.json", sheetName)
 	entries, err := os.ReadDir(folder)
 	if err != nil || len(entries) != 3+1+3*3 {
 		t.Errorf("%d files, %v", len(entries), err)
 	}
-	if r := impedance("-out", folder); r.status != 1 || !strings.Contains(r.errs, "holds an earlier impedance; -force replaces it") {
+	if r := impedance("-out", folder); r.Status != 1 || !strings.Contains(r.Errs, "holds an earlier impedance; -force replaces it") {
 		t.Errorf("twice: %+v", r)
 	}
-	if r := impedance("-out", folder, "-force"); r.status != 0 {
+	if r := impedance("-out", folder, "-force"); r.Status != 0 {
 		t.Errorf("with force: %+v", r)
 	}
 }
@@ -166,8 +136,8 @@ func TestLess(t *testing.T) {
 		for _, s := range settings {
 			args = append(args, "-set", s)
 		}
-		if r := impedance(args...); r.status != 0 || !strings.Contains(r.out, want) {
-			t.Errorf("%q: want %q, got %s%s", settings, want, r.errs, r.out)
+		if r := impedance(args...); r.Status != 0 || !strings.Contains(r.Out, want) {
+			t.Errorf("%q: want %q, got %s%s", settings, want, r.Errs, r.Out)
 		}
 	}
 }
@@ -197,11 +167,11 @@ func TestRefused(t *testing.T) {
 		"are the curves swapped?":                                       {"-set", `curve=[{file="added.csv", frequency="Hz", modulus="ohm"}, {file="free.csv", frequency="Hz", modulus="ohm", added="10 g"}]`},
 	} {
 		r := impedance(args...)
-		if r.status != 1 || !strings.Contains(r.errs, want) || strings.Count(r.errs, "\n") != 1 {
+		if r.Status != 1 || !strings.Contains(r.Errs, want) || strings.Count(r.Errs, "\n") != 1 {
 			t.Errorf("%q: want %q, got %+v", args, want, r)
 		}
 	}
-	if r := impedance("-help"); r.status != 0 || !strings.Contains(r.errs, "go run ./examples/impedance -out driver") {
+	if r := impedance("-help"); r.Status != 0 || !strings.Contains(r.Errs, "go run ./examples/impedance -out driver") {
 		t.Errorf("-help: %+v", r)
 	}
 }

@@ -3,24 +3,17 @@ package main
 import (
 	"bytes"
 	"context"
-	"flag"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"example.com/halfspace/examples/internal/programtest"
 )
 
-var update = flag.Bool("update", false, "write testdata anew from what the program says now")
-
-type result struct {
-	status    int
-	out, errs string
-}
-
-func pairing(args ...string) result {
-	var out, errs bytes.Buffer
-	status := run(context.Background(), args, &out, &errs)
-	return result{status, out.String(), errs.String()}
+func pairing(args ...string) programtest.Result {
+	return programtest.Run(func(args []string, out, errs io.Writer) int { return run(context.Background(), args, out, errs) }, args...)
 }
 
 // The checked-in candidates give the checked-in ranking, and every pair with something
@@ -28,28 +21,10 @@ func pairing(args ...string) result {
 func TestPairing(t *testing.T) {
 	folder := filepath.Join(t.TempDir(), "pairs")
 	r := pairing("-parts", "2", "-out", folder)
-	if r.status != 0 || r.errs != "" {
+	if r.Status != 0 || r.Errs != "" {
 		t.Fatalf("%+v", r)
 	}
-	for _, name := range []string{"pairing.txt", "pairing.json"} {
-		got, err := os.ReadFile(filepath.Join(folder, name))
-		if err != nil {
-			t.Fatal(err)
-		}
-		golden := filepath.Join("testdata", name)
-		if *update {
-			if err := os.WriteFile(golden, got, 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(golden)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if !bytes.Equal(got, want) {
-			t.Errorf("%s differs from testdata; look at the difference, then run with -update:\n%s", name, got)
-		}
-	}
+	programtest.SameFiles(t, folder, "pairing.txt", "pairing.json")
 	for _, want := range []string{
 		"Look first at demo woofer B with demo tweeter A.",
 		"demo woofer A with demo tweeter C: only", // little room, and a load
@@ -57,8 +32,8 @@ func TestPairing(t *testing.T) {
 		"demo woofer D: its sheet contradicts itself: Vas printed 74 L",
 		"demo woofer C with demo tweeter A: vent: ",
 	} {
-		if !strings.Contains(r.out, want) {
-			t.Errorf("%q is missing in\n%s", want, r.out)
+		if !strings.Contains(r.Out, want) {
+			t.Errorf("%q is missing in\n%s", want, r.Out)
 		}
 	}
 }
@@ -82,7 +57,7 @@ func TestRefused(t *testing.T) {
 		"woofer.price \"x\": want a number":                           {"-candidates", write("[[woofer]]\nprice = \"x\"")},
 	} {
 		r := pairing(args...)
-		if r.status != 1 || !strings.Contains(r.errs, want) || strings.Count(r.errs, "\n") != 1 {
+		if r.Status != 1 || !strings.Contains(r.Errs, want) || strings.Count(r.Errs, "\n") != 1 {
 			t.Errorf("%q: want %q, got %+v", args, want, r)
 		}
 	}

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"flag"
 	"math"
 	"math/cmplx"
 	"os"
@@ -11,51 +10,23 @@ import (
 	"testing"
 
 	"example.com/halfspace/box/outline"
+	"example.com/halfspace/examples/internal/programtest"
 	"example.com/halfspace/examples/internal/project"
 	"example.com/halfspace/filter/response"
 	"example.com/halfspace/units"
 )
 
-var update = flag.Bool("update", false, "write testdata anew from what the program says now")
-
-type result struct {
-	status    int
-	out, errs string
-}
-
-func panel(args ...string) result {
-	var out, errs bytes.Buffer
-	status := run(args, &out, &errs)
-	return result{status, out.String(), errs.String()}
-}
+func panel(args ...string) programtest.Result { return programtest.Run(run, args...) }
 
 // The checked-in project gives the checked-in text and figures, and the tables that
 // the kind names.
 func TestPanel(t *testing.T) {
 	folder := filepath.Join(t.TempDir(), "panel")
 	r := panel("-out", folder)
-	if r.status != 0 || r.errs != "" || !strings.HasSuffix(r.out, "\nWrote "+filepath.Join(folder, "panel.html")+".\n") {
+	if r.Status != 0 || r.Errs != "" || !strings.HasSuffix(r.Out, "\nWrote "+filepath.Join(folder, "panel.html")+".\n") {
 		t.Fatalf("%+v", r)
 	}
-	for _, name := range []string{"panel.txt", "panel.json"} {
-		got, err := os.ReadFile(filepath.Join(folder, name))
-		if err != nil {
-			t.Fatal(err)
-		}
-		golden := filepath.Join("testdata", name)
-		if *update {
-			if err := os.WriteFile(golden, got, 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(golden)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if !bytes.Equal(got, want) {
-			t.Errorf("%s differs from testdata; look at the difference, then run with -update:\n%.4000s", name, got)
-		}
-	}
+	programtest.SameFiles(t, folder, "panel.txt", "panel.json")
 	for _, name := range kind.Tables {
 		if _, err := os.Stat(filepath.Join(folder, name)); err != nil {
 			t.Error(err)
@@ -205,11 +176,11 @@ func TestRefused(t *testing.T) {
 		"within 35°": {"-set", "play.ear=3 m"},
 	} {
 		r := panel(args...)
-		if r.status != 1 || !strings.Contains(r.errs, want) || strings.Count(r.errs, "\n") != 1 {
+		if r.Status != 1 || !strings.Contains(r.Errs, want) || strings.Count(r.Errs, "\n") != 1 {
 			t.Errorf("%q: want %q, got %+v", args, want, r)
 		}
 	}
-	if r := panel("-help"); r.status != 0 || !strings.Contains(r.errs, "go run ./examples/panel -out panel") {
+	if r := panel("-help"); r.Status != 0 || !strings.Contains(r.Errs, "go run ./examples/panel -out panel") {
 		t.Errorf("-help: %+v", r)
 	}
 }

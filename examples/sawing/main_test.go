@@ -1,61 +1,32 @@
 package main
 
 import (
-	"bytes"
-	"flag"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"example.com/halfspace/examples/internal/programtest"
 )
 
-var update = flag.Bool("update", false, "write testdata anew from what the program says now")
-
-type result struct {
-	status    int
-	out, errs string
-}
-
-func sawing(args ...string) result {
-	var out, errs bytes.Buffer
-	status := run(args, &out, &errs)
-	return result{status, out.String(), errs.String()}
-}
+func sawing(args ...string) programtest.Result { return programtest.Run(run, args...) }
 
 // The checked-in project gives the checked-in text, figures and list, and the pictures
 // that its kind names.
 func TestPair(t *testing.T) {
 	folder := filepath.Join(t.TempDir(), "wood")
 	r := sawing("-out", folder)
-	if r.status != 0 || r.errs != "" || !strings.HasSuffix(r.out, "\nWrote "+filepath.Join(folder, "sawing.html")+".\n") {
+	if r.Status != 0 || r.Errs != "" || !strings.HasSuffix(r.Out, "\nWrote "+filepath.Join(folder, "sawing.html")+".\n") {
 		t.Fatalf("%+v", r)
 	}
-	for _, name := range []string{"sawing.txt", "sawing.json", "pieces.csv", "steps.csv", "holes.csv", "sheets1.svg"} {
-		got, err := os.ReadFile(filepath.Join(folder, name))
-		if err != nil {
-			t.Fatal(err)
-		}
-		golden := filepath.Join("testdata", name)
-		if *update {
-			if err := os.WriteFile(golden, got, 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(golden)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if !bytes.Equal(got, want) {
-			t.Errorf("%s differs from testdata; look at the difference, then run with -update:\n%s", name, got)
-		}
-	}
+	programtest.SameFiles(t, folder, "sawing.txt", "sawing.json", "pieces.csv", "steps.csv", "holes.csv", "sheets1.svg")
 	for _, name := range kind.Tables {
 		if _, err := os.Stat(filepath.Join(folder, name)); err != nil && name != "sheets2.svg" {
 			t.Error(err)
 		}
 	}
 	// Once more over itself, as a builder would after a change.
-	if r := sawing("-out", folder, "-force", "-set", "cabinet.caps=18 mm"); r.status != 0 {
+	if r := sawing("-out", folder, "-force", "-set", "cabinet.caps=18 mm"); r.Status != 0 {
 		t.Errorf("%+v", r)
 	}
 	if _, err := os.Stat(filepath.Join(folder, "sheets2.svg")); err != nil {
@@ -84,12 +55,12 @@ func TestPlanFollowsProject(t *testing.T) {
 			args = append(args, "-set", s)
 		}
 		r := sawing(args...)
-		if r.status != 0 {
-			t.Errorf("%q: %s", c.set, r.errs)
+		if r.Status != 0 {
+			t.Errorf("%q: %s", c.set, r.Errs)
 		}
 		for _, w := range c.want {
-			if !strings.Contains(r.out, w) {
-				t.Errorf("%q: no %q in\n%s", c.set, w, r.out)
+			if !strings.Contains(r.Out, w) {
+				t.Errorf("%q: no %q in\n%s", c.set, w, r.Out)
 			}
 		}
 	}
@@ -100,13 +71,13 @@ func TestPlanFollowsProject(t *testing.T) {
 func TestRoundTrip(t *testing.T) {
 	for _, layers := range []string{"13", "14", "15"} {
 		r := sawing("-set", "cabinet.layers="+layers)
-		_, rest, ok := strings.Cut(r.out, " cm³: ")
+		_, rest, ok := strings.Cut(r.Out, " cm³: ")
 		net, _, ok2 := strings.Cut(rest, " net.")
 		if !ok || !ok2 {
 			t.Fatal(r)
 		}
-		if r := sawing("-set", "rules.volume=0 L", "-set", "box.volume="+net); !strings.Contains(r.out, "\n  "+layers+" layers of 14.6 mm") {
-			t.Errorf("%s layers hold %s, but that asks for another number:\n%s", layers, net, r.out)
+		if r := sawing("-set", "rules.volume=0 L", "-set", "box.volume="+net); !strings.Contains(r.Out, "\n  "+layers+" layers of 14.6 mm") {
+			t.Errorf("%s layers hold %s, but that asks for another number:\n%s", layers, net, r.Out)
 		}
 	}
 }
@@ -127,11 +98,11 @@ func TestRefused(t *testing.T) {
 		`must be "along", "across" or "either"`:                      {"-set", "cabinet.capgrain=round"},
 	} {
 		r := sawing(args...)
-		if r.status != 1 || !strings.Contains(r.errs, want) || strings.Count(r.errs, "\n") != 1 {
-			t.Errorf("%q: want %q, got %+v", args, want, r.errs)
+		if r.Status != 1 || !strings.Contains(r.Errs, want) || strings.Count(r.Errs, "\n") != 1 {
+			t.Errorf("%q: want %q, got %+v", args, want, r.Errs)
 		}
 	}
-	if r := sawing("-help"); r.status != 0 || !strings.Contains(r.errs, "go run ./examples/sawing -out wood") {
+	if r := sawing("-help"); r.Status != 0 || !strings.Contains(r.Errs, "go run ./examples/sawing -out wood") {
 		t.Errorf("-help: %+v", r)
 	}
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"flag"
 	"fmt"
 	"io/fs"
 	"os"
@@ -12,33 +11,22 @@ import (
 	"testing"
 
 	"example.com/halfspace/examples/internal/program"
+	"example.com/halfspace/examples/internal/programtest"
 	"example.com/halfspace/examples/projects"
 )
 
-var update = flag.Bool("update", false, "write testdata anew from what the program says now")
-
-// A result is what one run of the program left behind.
-type result struct {
-	status    int
-	out, errs string
-}
-
-func twoway(args ...string) result {
-	var out, errs bytes.Buffer
-	status := run(args, &out, &errs)
-	return result{status, out.String(), errs.String()}
-}
+func twoway(args ...string) programtest.Result { return programtest.Run(run, args...) }
 
 // demo is the checked-in project, run once, with its report in a folder.
-var demo = sync.OnceValues(func() (result, map[string][]byte) {
+var demo = sync.OnceValues(func() (programtest.Result, map[string][]byte) {
 	dir, err := os.MkdirTemp("", "twoway")
 	if err != nil {
-		return result{status: program.Failed, errs: err.Error()}, nil
+		return programtest.Result{Status: program.Failed, Errs: err.Error()}, nil
 	}
 	defer os.RemoveAll(dir)
 	folder := filepath.Join(dir, "speaker")
 	r := twoway("-out", folder)
-	r.out = strings.Replace(r.out, folder, "FOLDER", 1)
+	r.Out = strings.Replace(r.Out, folder, "FOLDER", 1)
 	files := map[string][]byte{}
 	entries, _ := os.ReadDir(folder)
 	for _, e := range entries {
@@ -52,56 +40,27 @@ var demo = sync.OnceValues(func() (result, map[string][]byte) {
 //	go test ./examples/twoway -update
 func TestDemo(t *testing.T) {
 	r, files := demo()
-	if r.status != program.Done || r.errs != "" {
-		t.Fatalf("status %d, %s", r.status, r.errs)
+	if r.Status != program.Done || r.Errs != "" {
+		t.Fatalf("status %d, %s", r.Status, r.Errs)
 	}
-	if want := string(files["report.txt"]) + "\nWrote FOLDER/report.html.\n"; filepath.ToSlash(r.out) != want {
-		t.Errorf("printed and written text differ:\n%s", r.out)
+	if want := string(files["report.txt"]) + "\nWrote FOLDER/report.html.\n"; filepath.ToSlash(r.Out) != want {
+		t.Errorf("printed and written text differ:\n%s", r.Out)
 	}
 	if len(files) != 17 {
 		t.Errorf("%d files, want 17", len(files))
 	}
 	for _, name := range []string{"report.txt", "report.json", "response.svg", "wiring.svg"} {
-		golden := filepath.Join("testdata", name)
-		if *update {
-			if err := os.WriteFile(golden, files[name], 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(golden)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if d := firstDifference(files[name], want); d != "" {
-			t.Errorf("%s: %s", name, d)
-		}
+		programtest.Same(t, name, files[name])
 	}
-}
-
-func firstDifference(got, want []byte) string {
-	a, b := strings.Split(string(got), "\n"), strings.Split(string(want), "\n")
-	for i := range max(len(a), len(b)) {
-		var x, y string
-		if i < len(a) {
-			x = a[i]
-		}
-		if i < len(b) {
-			y = b[i]
-		}
-		if x != y || i >= min(len(a), len(b)) {
-			return fmt.Sprintf("line %d:\n got %q\nwant %q", i+1, x, y)
-		}
-	}
-	return ""
 }
 
 func TestBrokenRule(t *testing.T) {
 	r := twoway("-set", "rules.sheets=1", "-set", "speakers=4", "-set", "rules.money=0", "-set", "crossover.near=3")
-	if r.status != broken || r.errs != "" || !strings.Contains(r.out, "\nBroken: sheets of wood, 2 with a limit of 1: by 1.\n") {
-		t.Errorf("status %d, %s\n%.300s", r.status, r.errs, r.out)
+	if r.Status != broken || r.Errs != "" || !strings.Contains(r.Out, "\nBroken: sheets of wood, 2 with a limit of 1: by 1.\n") {
+		t.Errorf("status %d, %s\n%.300s", r.Status, r.Errs, r.Out)
 	}
-	if !strings.HasSuffix(r.out, "\n\nWith -out FOLDER there is also a page with all curves, tables and JSON.\n") {
-		t.Errorf("ends with %.200q", r.out[max(0, len(r.out)-200):])
+	if !strings.HasSuffix(r.Out, "\n\nWith -out FOLDER there is also a page with all curves, tables and JSON.\n") {
+		t.Errorf("ends with %.200q", r.Out[max(0, len(r.Out)-200):])
 	}
 }
 
@@ -139,11 +98,11 @@ func TestErrors(t *testing.T) {
 		{"-new|" + filepath.Join(file, "x.toml"), "-new mkdir " + file + ": not a directory"},
 	} {
 		r := twoway(strings.Split(c.args, "|")...)
-		if r.status != program.Failed || r.out != "" || r.errs != "twoway: "+c.want+"\n" {
-			t.Errorf("%s: status %d\n got %s\nwant twoway: %s\n%s", c.args, r.status, r.errs, c.want, r.out)
+		if r.Status != program.Failed || r.Out != "" || r.Errs != "twoway: "+c.want+"\n" {
+			t.Errorf("%s: status %d\n got %s\nwant twoway: %s\n%s", c.args, r.Status, r.Errs, c.want, r.Out)
 		}
 	}
-	if r := twoway("-fast"); r.status != program.Failed || !strings.HasPrefix(r.errs, "flag provided but not defined: -fast\n") || r.out != "" {
+	if r := twoway("-fast"); r.Status != program.Failed || !strings.HasPrefix(r.Errs, "flag provided but not defined: -fast\n") || r.Out != "" {
 		t.Errorf("unknown flag: %+v", r)
 	}
 	// Nothing was written by all that.
@@ -154,12 +113,12 @@ func TestErrors(t *testing.T) {
 
 func TestHelp(t *testing.T) {
 	r := twoway("-help")
-	if r.status != program.Done || r.out != "" {
-		t.Errorf("status %d, %s", r.status, r.out)
+	if r.Status != program.Done || r.Out != "" {
+		t.Errorf("status %d, %s", r.Status, r.Out)
 	}
 	for _, w := range []string{"-project file", "-out folder", "-force", "-new file", "-set key=value", "box.volume=24L", "It exits with 0"} {
-		if !strings.Contains(r.errs, w) {
-			t.Errorf("%q is missing in\n%s", w, r.errs)
+		if !strings.Contains(r.Errs, w) {
+			t.Errorf("%q is missing in\n%s", w, r.Errs)
 		}
 	}
 }
@@ -170,7 +129,7 @@ func TestNew(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "my", "box")
 	file := filepath.Join(dir, "kitchen.toml")
 	r := twoway("-new", file)
-	if r.status != program.Done || r.errs != "" || !strings.Contains(r.out, "-project "+file+"\n") {
+	if r.Status != program.Done || r.Errs != "" || !strings.Contains(r.Out, "-project "+file+"\n") {
 		t.Fatalf("%+v", r)
 	}
 	entries, err := fs.ReadDir(projects.Files, checkedIn)
@@ -195,12 +154,12 @@ func TestNew(t *testing.T) {
 
 	_, files := demo()
 	const last = "\nWith -out FOLDER there is also a page with all curves, tables and JSON.\n"
-	if r := twoway("-project", file); r.status != program.Done || r.out != string(files["report.txt"])+last {
-		t.Errorf("status %d, %s: not the report of the checked-in project", r.status, r.errs)
+	if r := twoway("-project", file); r.Status != program.Done || r.Out != string(files["report.txt"])+last {
+		t.Errorf("status %d, %s: not the report of the checked-in project", r.Status, r.Errs)
 	}
 	t.Chdir(dir)
-	if r := twoway("-project", "kitchen.toml", "-set", "crossover.near=1", "-set", "woofer.impedance.file=../box/woofer_b_impedance.csv"); r.status == program.Failed {
-		t.Errorf("from its own folder, a curve by ../: %s", r.errs)
+	if r := twoway("-project", "kitchen.toml", "-set", "crossover.near=1", "-set", "woofer.impedance.file=../box/woofer_b_impedance.csv"); r.Status == program.Failed {
+		t.Errorf("from its own folder, a curve by ../: %s", r.Errs)
 	}
 }
 
@@ -213,7 +172,7 @@ func TestNewOverwritesNothing(t *testing.T) {
 			t.Fatal(err)
 		}
 		r := twoway("-new", filepath.Join(dir, "project.toml"))
-		if r.status != program.Failed || !strings.Contains(r.errs, "nothing was written, since there are already "+path+": name") {
+		if r.Status != program.Failed || !strings.Contains(r.Errs, "nothing was written, since there are already "+path+": name") {
 			t.Errorf("%s: %+v", name, r)
 		}
 		text, err := os.ReadFile(path)

@@ -2,64 +2,36 @@ package main
 
 import (
 	"bytes"
-	"flag"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"example.com/halfspace/examples/internal/programtest"
 )
 
-var update = flag.Bool("update", false, "write testdata anew from what the program says now")
-
-type result struct {
-	status    int
-	out, errs string
-}
-
-func program(args ...string) result {
-	var out, errs bytes.Buffer
-	status := run(args, &out, &errs)
-	return result{status, out.String(), errs.String()}
-}
-
-// golden compares with what is checked in.
-func golden(t *testing.T, name, got string) {
-	t.Helper()
-	name = filepath.Join("testdata", name)
-	if *update {
-		if err := os.WriteFile(name, []byte(got), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got != string(want) {
-		t.Errorf("%s differs; look at the difference, then run with -update:\n%s", name, got)
-	}
-}
+func program(args ...string) programtest.Result { return programtest.Run(run, args...) }
 
 // Right claims, wrong ones and published values, as text and as JSON.
 func TestSaid(t *testing.T) {
 	for name, want := range map[string]int{"closed-box": 0, "closed-box-wrong": 2, "crossovers": 0, "crossovers-wrong": 2} {
 		file := filepath.Join(t.TempDir(), "said.json")
 		r := program("-claims", "claims/"+name+".json", "-out", file)
-		if r.status != want || r.errs != "" {
+		if r.Status != want || r.Errs != "" {
 			t.Fatalf("%s: %+v", name, r)
 		}
 		data, err := os.ReadFile(file)
 		if err != nil {
 			t.Fatal(err)
 		}
-		golden(t, name+".txt", r.out)
-		golden(t, name+".json", string(data))
+		programtest.Same(t, name+".txt", []byte(r.Out))
+		programtest.Same(t, name+".json", data)
 	}
 }
 
 func TestVectors(t *testing.T) {
 	r := program("-vectors", "../../internal/golden/vectors.json")
-	if r.status != 0 || r.errs != "" || !strings.Contains(r.out, ", 0 fail; ") {
+	if r.Status != 0 || r.Errs != "" || !strings.Contains(r.Out, ", 0 fail; ") {
 		t.Errorf("%+v", r)
 	}
 	// A published value that is off is found.
@@ -76,17 +48,17 @@ func TestVectors(t *testing.T) {
 	if err := os.WriteFile(bad, append(append(bytes.Clone(data[:i+len(old)]), '1'), data[i+len(old):]...), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if r := program("-vectors", bad); r.status != 2 || !strings.Contains(r.out, "FAILS") || !strings.Contains(r.out, ", 1 fail; ") {
-		t.Errorf("%d %.300s %s", r.status, r.out, r.errs)
+	if r := program("-vectors", bad); r.Status != 2 || !strings.Contains(r.Out, "FAILS") || !strings.Contains(r.Out, ", 1 fail; ") {
+		t.Errorf("%d %.300s %s", r.Status, r.Out, r.Errs)
 	}
 }
 
 func TestList(t *testing.T) {
 	r := program("-list")
-	golden(t, "list.txt", r.out)
+	programtest.Same(t, "list.txt", []byte(r.Out))
 	r = program("-list", "pad")
-	golden(t, "pad.txt", r.out)
-	if r := program("-list", "padd"); r.status != 1 || r.errs != "verify: no capability \"padd\"; near it are pad\n" {
+	programtest.Same(t, "pad.txt", []byte(r.Out))
+	if r := program("-list", "padd"); r.Status != 1 || r.Errs != "verify: no capability \"padd\"; near it are pad\n" {
 		t.Errorf("%+v", r)
 	}
 }
@@ -121,14 +93,14 @@ func TestRefused(t *testing.T) {
 		`"link.csv": `:                                               {"-claims", filepath.Join(folder, "link.json")},
 	} {
 		r := program(args...)
-		if r.status != 1 || !strings.Contains(r.errs, want) || strings.Count(r.errs, "\n") != 1 {
+		if r.Status != 1 || !strings.Contains(r.Errs, want) || strings.Count(r.Errs, "\n") != 1 {
 			t.Errorf("%q: want %q, got %+v", args, want, r)
 		}
 	}
-	if r := program("-help"); r.status != 0 || !strings.Contains(r.errs, "-claims claims.json") {
+	if r := program("-help"); r.Status != 0 || !strings.Contains(r.Errs, "-claims claims.json") {
 		t.Errorf("-help: %+v", r)
 	}
-	if r := program("-claims", "claims/air.json", "-out", there, "-force"); r.status != 0 {
+	if r := program("-claims", "claims/air.json", "-out", there, "-force"); r.Status != 0 {
 		t.Errorf("-force: %+v", r)
 	}
 	if entries, _ := os.ReadDir(folder); len(entries) != 3 {
