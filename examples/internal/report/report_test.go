@@ -324,7 +324,7 @@ func TestVerdict(t *testing.T) {
 	}
 	c = *d
 	c.Doubts, c.Tweeter.Culprits = []string{"a"}, make([]ts.Suspect, 2)
-	if got, want := verdict(&c), `Every rule holds (5 of 5). But look first at what may be wrong with the figures and tables it rests on: 3 doubts, under "What to check before buying and after building?".`; got != want {
+	if got, want := verdict(&c), `Every rule holds (5 of 5). But look first at what may be wrong with the figures and tables it rests on: 3 doubts, in the report under "What to check before buying and after building?".`; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
 }

@@ -70,7 +70,7 @@ func verdict(d *design.Design) string {
 	}
 	// A design of wrong figures is none.
 	if odd := len(d.Doubts) + len(d.Woofer.Culprits) + len(d.Tweeter.Culprits); odd > 0 {
-		words += fmt.Sprintf(" But look first at what may be wrong with the figures and tables it rests on: %s, under %q.", count(odd, "doubt"), checkQuestion)
+		words += fmt.Sprintf(" But look first at what may be wrong with the figures and tables it rests on: %s, in the report under %q.", count(odd, "doubt"), checkQuestion)
 	}
 	return words
 }
