@@ -3,6 +3,7 @@ package report
 import (
 	_ "embed"
 	"encoding/csv"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -23,11 +24,20 @@ func standing(d *design.Design) section {
 	if d.Project.Box.Tuning == 0 {
 		rows = slices.DeleteFunc(rows, func(row []string) bool { return row[0] == "vent" })
 	}
-	return section{
+	out := section{
 		Question: "What stands behind these numbers?",
-		Head:     rows[0], Rows: rows[1:],
 		Lines: []string{
-			"So many values are recomputed whenever this library changes: read in print, known from memory, or solved a second way. They check the calculation, not your drivers: a measurement of the finished speaker does that.",
+			"So many values are recomputed whenever this library changes: read in print, known from memory, or solved a second way. They check the calculation, not your drivers: a measurement of the finished speaker does that. Where most of those with a source come from:",
 		},
 	}
+	last := len(rows[0]) - 1
+	for i, row := range rows {
+		if i == 0 {
+			out.Head = row[:last]
+			continue
+		}
+		out.Rows = append(out.Rows, row[:last])
+		out.Lines = append(out.Lines, fmt.Sprintf("    %s: %s", row[0], row[last]))
+	}
+	return out
 }

@@ -106,7 +106,7 @@ func most(count map[string]int) string {
 		return cmp.Or(cmp.Compare(count[b], count[a]), strings.Compare(a, b))
 	})
 	if len(names) == 0 {
-		return "none: first principles only"
+		return "nothing printed, first principles only"
 	}
 	return names[0]
 }

@@ -489,5 +489,8 @@ func summary(d *design.Design) [][2]string {
 		{"load", digits(sp.LoadMin, 3) + " at least"},
 		{"size", fmt.Sprintf("%v × %v × %v", d.Cabinet.Width, d.Cabinet.Height, d.Cabinet.Depth)},
 		{"air", fmt.Sprintf("%v net in %d layers", d.Cabinet.Net, d.Cabinet.Stack.Layers)},
+		{"to buy", fmt.Sprintf("%s and %s, %s each speaker; for %s with wood %.2f %s", d.Project.Woofer.Name, d.Project.Tweeter.Name,
+			count(len(sp.Stress), "crossover part"), count(d.Project.Speakers, "speaker"), d.Cost([]string{"drivers", "crossover", "wood"}), d.Project.Currency)},
+		{"to cut", fmt.Sprintf("%d pieces from %s", pieces(d.Cabinet.Pieces)*d.Project.Speakers+spares(d), count(d.Cabinet.Layout.Sheets, "sheet"))},
 	}
 }
